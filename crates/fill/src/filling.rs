@@ -1,0 +1,248 @@
+//! All fillings of an outline: counted, and the first of them shown.
+
+use std::collections::BTreeSet;
+use std::ops::ControlFlow;
+
+use lattice::{DropIn, Folding, Outline, Set};
+use num_bigint::BigUint;
+
+use crate::bits::{Bits, with_bits};
+use crate::hinging::Hinging;
+use crate::instance::Numbering;
+use crate::problem::{Problem, hinged_levels};
+use crate::search::{End, Sink, Stop};
+use crate::tasks::{Plan, TaskSink, run};
+
+/// What is asked of a search.
+pub struct Ask<'a> {
+    /// End when this many essentially different layouts are found.
+    pub limit: Option<u64>,
+    /// How many essentially different layouts to show in full.
+    pub answers: usize,
+    /// Show layouts that are turns of each other, too.
+    pub turns: bool,
+    /// Threads to use; the result is the same with any number.
+    pub threads: usize,
+    /// Asked now and then whether to end early.
+    pub stop: Stop<'a>,
+}
+
+/// Whether numbers are exact.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Certainty {
+    /// Everything was searched: the numbers are exact.
+    Complete,
+    /// The limit was reached: there are at least so many.
+    Limit,
+    /// The search was told to stop: there are at least so many.
+    Stopped,
+}
+
+/// How many fillings there are.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Counts {
+    /// Essentially different layouts.
+    pub different: BigUint,
+    /// Layouts.
+    pub layouts: BigUint,
+    /// Foldings.
+    pub foldings: BigUint,
+    /// Layouts that drop in; none where it was not found out.
+    pub drop_in_layouts: Option<BigUint>,
+}
+
+/// A layout shown in full, by one of its foldings.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Answer {
+    /// One folding, one that drops in where there is one.
+    pub folding: Folding,
+    /// Its drop-in order, by position in the folding.
+    pub drop_in: DropIn,
+    /// How many foldings its layout has.
+    pub foldings: BigUint,
+}
+
+/// The fillings of an outline.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Filling {
+    /// How many.
+    pub counts: Counts,
+    /// Whether the numbers are exact or only reached.
+    pub certainty: Certainty,
+    /// The first layouts in the order of search.
+    pub answers: Vec<Answer>,
+}
+
+/// Searches all fillings of `outline` by `set`.
+///
+/// # Panics
+/// Never, unless an answer fails the lattice's own judge: a broken invariant.
+pub fn fill(set: &Set, outline: &Outline, ask: &Ask) -> Filling {
+    let numbering = Numbering::of(outline);
+    with_bits!(numbering.width(hinged_levels(set)), B => fill_with::<B>(set, outline, numbering, ask))
+}
+
+/// One layout as a task found it.
+struct Record {
+    layout: Vec<u32>,
+    foldings: BigUint,
+    drops_in: bool,
+    kept_by: u64,
+}
+
+/// What a task has counted.
+struct Tally<'p, 'a, B> {
+    problem: &'p Problem<'a, B>,
+    root: usize,
+    layouts: u64,
+    foldings: BigUint,
+    drop_in: u64,
+    /// Essentially different layouts, in parts of one by the number of rotations.
+    parts: u64,
+    enough_parts: Option<u64>,
+    records: Vec<Record>,
+    keep: usize,
+}
+
+impl<B: Bits> Sink for Tally<'_, '_, B> {
+    fn found(&mut self, layout: &[u32]) -> ControlFlow<()> {
+        let hinging = Hinging::new(&self.problem.instance);
+        let foldings = hinging.foldings(layout);
+        if foldings == BigUint::ZERO {
+            return ControlFlow::Continue(());
+        }
+        let images = self.problem.roots[self.root].images.len() as u64;
+        let kept_by = self.problem.kept_by(layout);
+        let drops_in = hinging.dropping_in(layout).is_some();
+        self.layouts += images;
+        self.foldings += &foldings * images;
+        self.drop_in += if drops_in { images } else { 0 };
+        self.parts += images * kept_by;
+        if self.records.len() < self.keep {
+            self.records.push(Record { layout: layout.to_vec(), foldings, drops_in, kept_by });
+        }
+        match self.enough_parts {
+            Some(enough) if self.parts >= enough => ControlFlow::Break(()),
+            _ => ControlFlow::Continue(()),
+        }
+    }
+}
+
+impl<B: Bits> TaskSink for Tally<'_, '_, B> {
+    fn amount(&self) -> u64 {
+        self.parts
+    }
+}
+
+fn fill_with<B: Bits>(set: &Set, outline: &Outline, numbering: Numbering, ask: &Ask) -> Filling {
+    let classes = set.classes();
+    let problem = Problem::<B>::new(set, &classes, outline, numbering);
+    let rotations = problem.rotation_count();
+    let enough = ask.limit.map(|n| n.max(1).saturating_mul(rotations));
+    // With a limit every layout counted is recorded, so that the count can be cut exactly.
+    let keep = if ask.limit.is_some() { usize::MAX } else { ask.answers.saturating_mul(rotations as usize) };
+    let plan = Plan { threads: ask.threads.max(1), stop: ask.stop, enough };
+    let make = |root| Tally {
+        problem: &problem,
+        root,
+        layouts: 0,
+        foldings: BigUint::ZERO,
+        drop_in: 0,
+        parts: 0,
+        enough_parts: enough,
+        records: Vec::new(),
+        keep,
+    };
+    let roots: Vec<Vec<u32>> = problem.roots.iter().map(|r| r.prefix.clone()).collect();
+    let done = if problem.instance.area_fits() { run(&problem.instance, &roots, &plan, make) } else { Vec::new() };
+    let mut sum = Sum::default();
+    let mut certainty = Certainty::Complete;
+    let mut shown = Shown { problem: &problem, ask, outline, seen: BTreeSet::new(), answers: Vec::new() };
+    'tasks: for task in &done {
+        let tally = &task.sink;
+        let images = problem.roots[tally.root].images.len() as u64;
+        if ask.limit.is_none() {
+            sum.add(tally.layouts, &tally.foldings, tally.drop_in, tally.parts);
+        }
+        for record in &tally.records {
+            if ask.limit.is_some() {
+                let drop_in = if record.drops_in { images } else { 0 };
+                sum.add(images, &(&record.foldings * images), drop_in, images * record.kept_by);
+            }
+            shown.show(record, &problem.roots[tally.root].images);
+            if enough.is_some_and(|enough| sum.parts >= enough) {
+                certainty = Certainty::Limit;
+                break 'tasks;
+            }
+        }
+        if task.end == End::Stopped {
+            certainty = Certainty::Stopped;
+        }
+    }
+    let answers = shown.answers;
+    let counts = Counts {
+        different: sum.parts.div_ceil(rotations).into(),
+        layouts: sum.layouts.into(),
+        foldings: sum.foldings,
+        drop_in_layouts: Some(sum.drop_in.into()),
+    };
+    Filling { counts, certainty, answers }
+}
+
+#[derive(Default)]
+struct Sum {
+    layouts: u64,
+    foldings: BigUint,
+    drop_in: u64,
+    parts: u64,
+}
+
+impl Sum {
+    fn add(&mut self, layouts: u64, foldings: &BigUint, drop_in: u64, parts: u64) {
+        self.layouts += layouts;
+        self.foldings += foldings;
+        self.drop_in += drop_in;
+        self.parts += parts;
+    }
+}
+
+/// Collects the answers to show, each essentially different layout once.
+struct Shown<'p, 'a, B> {
+    problem: &'p Problem<'a, B>,
+    ask: &'p Ask<'p>,
+    outline: &'p Outline,
+    seen: BTreeSet<Vec<u32>>,
+    answers: Vec<Answer>,
+}
+
+impl<B: Bits> Shown<'_, '_, B> {
+    fn show(&mut self, record: &Record, images: &[usize]) {
+        let hinging = Hinging::new(&self.problem.instance);
+        for &symmetry in images {
+            let image = self.problem.carried(symmetry, &record.layout);
+            let turned: Vec<usize> = if self.ask.turns {
+                (0..self.problem.symmetries.len()).filter(|&s| self.problem.symmetries[s].rotation).collect()
+            } else {
+                vec![0]
+            };
+            for turn in turned {
+                if self.answers.len() >= self.ask.answers {
+                    return;
+                }
+                let layout = self.problem.carried(turn, &image);
+                let key = if self.ask.turns { layout.clone() } else { self.problem.essential(&layout) };
+                if !self.seen.insert(key) {
+                    continue;
+                }
+                let chosen = hinging
+                    .dropping_in(&layout)
+                    .or_else(|| hinging.any(&layout))
+                    .expect("a layout that was counted has a folding");
+                let (folding, drop_in) = self.problem.folding(&layout, &chosen);
+                let faults = folding.faults(self.problem.set, self.outline);
+                assert!(faults.is_empty(), "the search found no folding: {faults:?}");
+                self.answers.push(Answer { folding, drop_in, foldings: record.foldings.clone() });
+            }
+        }
+    }
+}

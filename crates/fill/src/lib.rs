@@ -1,0 +1,23 @@
+//! Every filling of an outline, found and counted by our own search.
+//!
+//! What this crate promises: exact answers, or ones that say they are not;
+//! equal input gives equal results on any number of threads; no files, no
+//! clocks, no printing (the caller says when to stop). Every answer shown has
+//! passed the lattice's own judge, which shares no code with the search.
+//!
+//! - [`fill`]: layouts and foldings, listed and counted.
+
+mod bits;
+mod dead;
+mod filling;
+mod hinging;
+mod instance;
+mod problem;
+pub mod sample;
+mod search;
+mod short;
+mod symmetry;
+mod tasks;
+
+pub use filling::{Answer, Ask, Certainty, Counts, Filling, fill};
+pub use search::Stop;
