@@ -47,7 +47,11 @@ pub trait Bits: Clone + Eq + Ord + Hash + Debug + Send + Sync + 'static {
     /// The least number in.
     #[inline]
     fn first(&self) -> Option<usize> {
-        self.words().iter().enumerate().find(|(_, w)| **w != 0).map(|(i, w)| i * 64 + w.trailing_zeros() as usize)
+        self.words()
+            .iter()
+            .enumerate()
+            .find(|(_, w)| **w != 0)
+            .map(|(i, w)| i * 64 + w.trailing_zeros() as usize)
     }
     /// Adds all of `other`.
     #[inline]

@@ -154,7 +154,8 @@ fn fill_with<B: Bits>(set: &Set, outline: &Outline, numbering: Numbering, ask: &
         keep,
     };
     let roots: Vec<Vec<u32>> = problem.roots.iter().map(|r| r.prefix.clone()).collect();
-    let done = if problem.instance.area_fits() { run(&problem.instance, &roots, &plan, make) } else { Vec::new() };
+    let done =
+        if problem.instance.area_fits() { run(&problem.instance, &roots, &plan, make) } else { Vec::new() };
     let mut sum = Sum::default();
     let mut certainty = Certainty::Complete;
     let mut shown = Shown { problem: &problem, ask, outline, seen: BTreeSet::new(), answers: Vec::new() };

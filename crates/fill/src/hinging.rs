@@ -63,16 +63,15 @@ impl<'a, B: Bits> Hinging<'a, B> {
                 }
             }
         }
-        let bits = seen.iter().enumerate().filter(|(_, n)| **n > 1).flat_map(|(v, _)| v * levels..(v + 1) * levels);
+        let bits =
+            seen.iter().enumerate().filter(|(_, n)| **n > 1).flat_map(|(v, _)| v * levels..(v + 1) * levels);
         B::of(self.instance.width, bits)
     }
 
     /// How many foldings a layout has: 0 if its hinges cannot all stand.
     pub fn foldings(&self, layout: &[u32]) -> BigUint {
-        let bits: u32 = layout
-            .iter()
-            .map(|&p| usize::BITS - self.place(p).variants.len().leading_zeros())
-            .sum();
+        let bits: u32 =
+            layout.iter().map(|&p| usize::BITS - self.place(p).variants.len().leading_zeros()).sum();
         if bits < 64 { self.count::<u64>(layout).into() } else { self.count::<BigUint>(layout) }
     }
 
@@ -263,8 +262,11 @@ impl<'a, B: Bits> Hinging<'a, B> {
 pub(crate) fn least<T: Ord + Clone>(mut all: Vec<T>, under: impl Fn(&T, &T) -> bool) -> Vec<T> {
     all.sort_unstable();
     all.dedup();
-    let is_least =
-        |i: usize| !all.iter().enumerate().any(|(j, other)| j != i && under(other, &all[i]) && !(under(&all[i], other) && i < j));
+    let is_least = |i: usize| {
+        !all.iter()
+            .enumerate()
+            .any(|(j, other)| j != i && under(other, &all[i]) && !(under(&all[i], other) && i < j))
+    };
     let kept: Vec<bool> = (0..all.len()).map(is_least).collect();
     all.into_iter().zip(kept).filter(|(_, keep)| *keep).map(|(one, _)| one).collect()
 }

@@ -265,9 +265,8 @@ fn nearness<B: Bits>(cells: &[Cell], places: &[Place<B>], width: usize) -> Vec<B
                 .iter()
                 .filter_map(|c| number.get(c).copied())
                 .collect();
-            let joined = |p: &Place<B>| {
-                p.cells.has(i) && p.cells.has(j) && !between.iter().any(|&b| p.cells.has(b))
-            };
+            let joined =
+                |p: &Place<B>| p.cells.has(i) && p.cells.has(j) && !between.iter().any(|&b| p.cells.has(b));
             if places.iter().any(joined) {
                 near[i].insert(j);
                 near[j].insert(i);

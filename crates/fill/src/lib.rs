@@ -5,13 +5,17 @@
 //! clocks, no printing (the caller says when to stop). Every answer shown has
 //! passed the lattice's own judge, which shares no code with the search.
 //!
-//! - [`fill`]: layouts and foldings, listed and counted.
+//! - [`fill`]: layouts and foldings, listed and counted;
+//! - [`count`]: the same numbers where listing is hopeless.
 
 mod bits;
+mod count;
 mod dead;
 mod filling;
+mod frontier;
 mod hinging;
 mod instance;
+mod number;
 mod problem;
 pub mod sample;
 mod search;
@@ -19,5 +23,6 @@ mod short;
 mod symmetry;
 mod tasks;
 
+pub use count::{Uncounted, count};
 pub use filling::{Answer, Ask, Certainty, Counts, Filling, fill};
 pub use search::Stop;

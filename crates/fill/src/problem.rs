@@ -51,7 +51,9 @@ impl<'a, B: Bits> Problem<'a, B> {
 
     fn rotation_tables(&self) -> Vec<Vec<u32>> {
         let rotations = self.symmetries.iter().skip(1).filter(|s| s.rotation);
-        rotations.map(|s| (0..self.instance.places.len() as u32).map(|p| self.image(s, p)).collect()).collect()
+        rotations
+            .map(|s| (0..self.instance.places.len() as u32).map(|p| self.image(s, p)).collect())
+            .collect()
     }
 
     fn image(&self, symmetry: &Symmetry, place: u32) -> u32 {
@@ -94,6 +96,11 @@ impl<'a, B: Bits> Problem<'a, B> {
     /// How many rotations there are, the still one included.
     pub fn rotation_count(&self) -> u64 {
         self.rotations.len() as u64 + 1
+    }
+
+    /// Where a rotation, by number and without the still one, carries a place.
+    pub fn turned(&self, rotation: usize, place: u32) -> u32 {
+        self.rotations[rotation][place as usize]
     }
 
     /// How many rotations carry a layout onto itself.

@@ -123,8 +123,11 @@ pub fn small_instance(seed: u64) -> (Set, Outline) {
     }
     let plain = Outline::new(cells, [], spare).expect("a blob has cells");
     let odds = dice.below(4);
-    let pockets: Vec<Vertex> =
-        plain.vertices(VertexKind::Edge).into_iter().filter(|_| odds == 0 || !dice.one_in(odds + 1)).collect();
+    let pockets: Vec<Vertex> = plain
+        .vertices(VertexKind::Edge)
+        .into_iter()
+        .filter(|_| odds == 0 || !dice.one_in(odds + 1))
+        .collect();
     let outline = plain.with_pockets(pockets).expect("edge vertices are on the edge");
     (set, outline)
 }

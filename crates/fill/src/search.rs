@@ -339,7 +339,7 @@ impl<'a, B: Bits> Search<'a, B> {
 }
 
 /// The areas that the pieces left can add up to, to cut dead regions.
-enum Areas {
+pub(crate) enum Areas {
     /// Bit a set: some of the pieces left have a total of a blocks.
     Sums(u128),
     /// For outlines beyond that: all sizes left are multiples of this.
@@ -347,7 +347,7 @@ enum Areas {
 }
 
 impl Areas {
-    fn of<B: Bits>(instance: &Instance<B>, left: &[usize]) -> Areas {
+    pub fn of<B: Bits>(instance: &Instance<B>, left: &[usize]) -> Areas {
         let sizes = || instance.kinds.iter().zip(left).filter(|(_, left)| **left > 0);
         if instance.cells.len() < 128 {
             let mut sums = 1u128;
@@ -376,7 +376,7 @@ impl Areas {
     }
 
     /// Whether the area of every region of the empty cells can be made.
-    fn allow<B: Bits>(&self, instance: &Instance<B>, empty: &B) -> bool {
+    pub fn allow<B: Bits>(&self, instance: &Instance<B>, empty: &B) -> bool {
         let mut todo = empty.clone();
         while let Some(first) = todo.first() {
             let mut area = 0;

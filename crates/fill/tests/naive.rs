@@ -30,7 +30,8 @@ impl Naive<'_> {
             for (dx, dy) in (0..width).flat_map(|x| (0..height).map(move |y| (low.x + x, low.y + y))) {
                 let (cells, pins) = shifted(fold, dx, dy);
                 let clear = |c: &Cell| self.outline.has(*c) && placed.iter().all(|p| !p.0.contains(c));
-                let stands = |p: &Pin| self.outline.allows_hinge(p.at) && placed.iter().all(|q| !q.1.contains(p));
+                let stands =
+                    |p: &Pin| self.outline.allows_hinge(p.at) && placed.iter().all(|q| !q.1.contains(p));
                 if cells.iter().all(clear) && pins.iter().all(stands) {
                     placed.push((cells, pins));
                     self.place(placed);
@@ -43,7 +44,8 @@ impl Naive<'_> {
     fn take(&mut self, placed: &[(Vec<Cell>, Vec<Pin>)]) {
         let numbered = || placed.iter().enumerate();
         let layout = numbered().map(|(i, p)| (self.class[i], p.0.clone())).collect();
-        let mut folding: Vec<_> = numbered().map(|(i, p)| (self.class[i], p.0.clone(), p.1.clone())).collect();
+        let mut folding: Vec<_> =
+            numbered().map(|(i, p)| (self.class[i], p.0.clone(), p.1.clone())).collect();
         folding.sort();
         let pins: Vec<Vec<Pin>> = placed.iter().map(|p| p.1.clone()).collect();
         let drops = matches!(drop_in::drop_in(&pins), DropIn::Order(_));
