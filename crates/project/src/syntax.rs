@@ -13,6 +13,7 @@ use toml::Spanned;
 use toml::de::{DeTable, Error};
 
 use crate::fault::Fault;
+use crate::limits;
 use crate::report::Mistake;
 use crate::source::Source;
 
@@ -49,7 +50,9 @@ impl<'s> Parsed<'s> {
             if !contained {
                 parsed.lost = Some(parsed.lost.map_or(line, |lost| lost.min(line)));
             }
-            parsed.mistakes.push(source.mistake(span.clone(), fault(error, source.text.get(span))));
+            if parsed.mistakes.len() < limits::GATHERED {
+                parsed.mistakes.push(source.mistake(span.clone(), fault(error, source.text.get(span))));
+            }
         }
         parsed
     }
