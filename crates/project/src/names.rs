@@ -17,7 +17,7 @@ pub fn stem_is_good(name: &str) -> bool {
     !name.is_empty() && marks && !kept && !name.starts_with('-') && name.chars().count() <= limits::NAME
 }
 
-/// The name among `known` that `found` is most likely a slip for: at most a
+/// The name among `known` that `found` is most likely a slip for: at most about a
 /// third of its letters differ. The first of equals.
 pub fn nearest<'k>(found: &str, known: impl IntoIterator<Item = &'k str>) -> Option<&'k str> {
     let length = found.chars().count();
@@ -28,7 +28,7 @@ pub fn nearest<'k>(found: &str, known: impl IntoIterator<Item = &'k str>) -> Opt
     known
         .into_iter()
         .map(|k| (strsim::osa_distance(&found, &k.to_lowercase()), k))
-        .filter(|&(distance, k)| distance <= (length.max(k.chars().count()) / 3).max(1))
+        .filter(|&(distance, k)| distance <= ((length.max(k.chars().count()) + 1) / 3).max(1))
         .min_by_key(|&(distance, _)| distance)
         .map(|(_, k)| k)
 }
