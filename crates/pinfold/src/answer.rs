@@ -1,0 +1,143 @@
+//! What a command answers or why it cannot, told to a person or as JSON.
+
+use std::fmt::Display;
+use std::io::{self, ErrorKind, Write};
+
+use project::{Mistake, Report};
+use serde_json::{Map, Value, json};
+
+/// How the program ends.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Status {
+    /// Done.
+    Done = 0,
+    /// The answer is a plain no.
+    No = 1,
+    /// The input or the call is wrong.
+    Wrong = 2,
+}
+
+/// What a command found: the same for a program and for a person.
+#[derive(Debug)]
+pub(crate) struct Answer {
+    status: Status,
+    json: Value,
+    text: String,
+}
+
+impl Answer {
+    /// An answer to a call that is done. `json` is an object; `text` is what a
+    /// person reads, with or without an end to its last line.
+    pub(crate) fn done(json: Value, text: impl Into<String>) -> Self {
+        Answer { status: Status::Done, json, text: text.into() }
+    }
+
+    /// The answer "no", as [`Answer::done`].
+    #[expect(dead_code, reason = "the commands that can say no stand on the crates to come")]
+    pub(crate) fn no(json: Value, text: impl Into<String>) -> Self {
+        Answer { status: Status::No, json, text: text.into() }
+    }
+
+    pub(crate) fn tell(&self, as_json: bool) -> Status {
+        let text = if as_json { pretty(&self.json) } else { self.text.clone() };
+        put(&mut io::stdout().lock(), &text).unwrap_or(self.status)
+    }
+}
+
+/// Why a command cannot answer: the input or the call is wrong.
+#[derive(Debug)]
+pub(crate) enum Failure {
+    /// The project has mistakes.
+    Mistakes(Report),
+    /// Something else is wrong, and what would be right.
+    Plain {
+        /// What is wrong, in one sentence without a full stop.
+        message: String,
+        /// What would be right.
+        mend: String,
+    },
+}
+
+impl Failure {
+    pub(crate) fn plain(message: impl Display, mend: impl Display) -> Self {
+        Failure::Plain { message: message.to_string(), mend: mend.to_string() }
+    }
+
+    /// A call that the command line does not understand.
+    pub(crate) fn of_call(wrong: &clap::Error) -> Self {
+        let text = wrong.render().to_string();
+        let mut lines = text.lines().map(str::trim).filter(|line| !line.is_empty());
+        let message = lines.next().unwrap_or("the call is wrong").trim_start_matches("error: ").to_owned();
+        Failure::Plain { message, mend: lines.collect::<Vec<_>>().join("; ") }
+    }
+
+    pub(crate) fn tell(&self, as_json: bool) -> Status {
+        if as_json {
+            let object = json!({ "errors": self.errors() });
+            return put(&mut io::stdout().lock(), &pretty(&object)).unwrap_or(Status::Wrong);
+        }
+        let text = match self {
+            Failure::Mistakes(report) => format!("{}\n\n{}", report.page(true), count(report)),
+            Failure::Plain { message, mend } => format!("error: {message}\n  = mend: {mend}"),
+        };
+        // Takes the colours out again where nobody can see them.
+        put(&mut anstream::stderr().lock(), &text).unwrap_or(Status::Wrong)
+    }
+
+    fn errors(&self) -> Value {
+        match self {
+            Failure::Mistakes(report) => report.mistakes().iter().map(error).collect(),
+            Failure::Plain { message, mend } => {
+                json!([{ "file": null, "line": null, "column": null, "message": message, "mend": mend }])
+            }
+        }
+    }
+}
+
+impl From<Report> for Failure {
+    fn from(report: Report) -> Self {
+        Failure::Mistakes(report)
+    }
+}
+
+fn error(mistake: &Mistake) -> Value {
+    let mut object = Map::new();
+    let place = mistake.place.as_ref();
+    object.insert("file".into(), json!(mistake.file));
+    object.insert("line".into(), json!(place.map(|p| p.line)));
+    object.insert("column".into(), json!(place.map(|p| p.column)));
+    object.insert("width".into(), json!(place.map(|p| p.width)));
+    object.insert("message".into(), json!(mistake.message()));
+    object.insert("mend".into(), json!(mistake.mend()));
+    Value::Object(object)
+}
+
+fn count(report: &Report) -> String {
+    let mut files: Vec<&str> = report.mistakes().iter().map(|m| m.file.as_str()).collect();
+    files.dedup();
+    format!("{} in {}.", counted(report.mistakes().len(), "mistake"), counted(files.len(), "file"))
+}
+
+/// "1 piece", "2 pieces".
+pub(crate) fn counted(count: usize, word: &str) -> String {
+    if count == 1 { format!("1 {word}") } else { format!("{count} {word}s") }
+}
+
+fn pretty(json: &Value) -> String {
+    serde_json::to_string_pretty(json).expect("a value with string keys is written as JSON")
+}
+
+/// Writes a text and ends its last line. `Some` status if that changes how the
+/// program ends: a full disk does, a reader that went away does not.
+fn put(out: &mut dyn Write, text: &str) -> Option<Status> {
+    let end = if text.is_empty() || text.ends_with('\n') { "" } else { "\n" };
+    let written = out.write_all(text.as_bytes()).and_then(|()| out.write_all(end.as_bytes()));
+    match written.and_then(|()| out.flush()) {
+        Err(e) if e.kind() != ErrorKind::BrokenPipe => {
+            // Where this cannot be told either, the status must do.
+            let _ = writeln!(io::stderr(), "error: the answer could not be written: {e}");
+            Some(Status::Wrong)
+        }
+        _ => None,
+    }
+}

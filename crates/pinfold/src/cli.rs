@@ -1,0 +1,81 @@
+//! The call: what every command shares, and the list of commands.
+
+use std::ffi::OsString;
+use std::path::PathBuf;
+
+use clap::{Args, Parser, Subcommand};
+
+use crate::commands::{check, completions, folds, new};
+
+/// Design, print and publish puzzles of hinged blocks.
+#[derive(Debug, Parser)]
+#[command(name = "pinfold", version, disable_help_subcommand = true, after_help = EXAMPLES)]
+pub(crate) struct Cli {
+    #[command(flatten)]
+    pub(crate) call: Call,
+    #[command(subcommand)]
+    pub(crate) command: Command,
+}
+
+const EXAMPLES: &str = "\
+Examples:
+  pinfold new quayside                  a project to start from
+  pinfold check --project quayside      every mistake in it, with its place
+  pinfold folds cleat                   what one piece can become
+  pinfold check --json                  for another program to read
+
+Exit status: 0 done; 1 the answer is a plain no; 2 the input or the call is wrong.";
+
+/// What every command takes.
+#[derive(Clone, Debug, Args)]
+pub(crate) struct Call {
+    /// The project's folder
+    #[arg(long, value_name = "DIR", default_value = ".", global = true)]
+    pub(crate) project: PathBuf,
+    /// Answer with one JSON object on standard output
+    #[arg(long, global = true)]
+    pub(crate) json: bool,
+}
+
+/// The commands, each in a file of its own in `commands`.
+#[derive(Debug, Subcommand)]
+pub(crate) enum Command {
+    New(new::New),
+    Check(check::Check),
+    Folds(folds::Folds),
+    Completions(completions::Completions),
+}
+
+/// Whether a call that was not understood asks for JSON.
+pub(crate) fn asks_for_json(args: impl Iterator<Item = OsString>) -> bool {
+    args.take_while(|arg| arg != "--").any(|arg| arg == "--json")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use clap::CommandFactory;
+
+    #[test]
+    fn the_call_is_well_formed() {
+        Cli::command().debug_assert();
+    }
+
+    #[test]
+    fn every_command_teaches_by_examples_that_are_understood() {
+        let mut cli = Cli::command();
+        cli.build();
+        let commands = std::iter::once(&cli).chain(cli.get_subcommands());
+        for command in commands {
+            let help = command.get_after_help().map(ToString::to_string).unwrap_or_default();
+            let examples: Vec<&str> =
+                help.lines().map(str::trim).filter(|l| l.starts_with("pinfold ")).collect();
+            assert!(examples.len() >= 2, "{} has too few examples", command.get_name());
+            for example in examples {
+                let call = example.split("   ").next().expect("a split has a first part");
+                let call = call.split(" > ").next().expect("a split has a first part");
+                Cli::try_parse_from(call.split_whitespace()).unwrap_or_else(|e| panic!("{example}: {e}"));
+            }
+        }
+    }
+}

@@ -1,0 +1,48 @@
+//! Project files: `pinfold.toml` and `outlines/*.toml`, read, checked, written back.
+//!
+//! What this crate promises:
+//! - It is the only one that knows the file formats.
+//! - [`Project::read`] gives a sound project or every mistake of every file,
+//!   each with file, line, column, what was found and what would be right.
+//! - It never panics on any bytes, and never runs long: sizes are bounded
+//!   before anything is reckoned with them (see `limits`).
+//! - Nothing is written while a project has mistakes. What is written changes
+//!   only the bytes it must, is read back before it reaches the disk, and
+//!   replaces the old file in one step.
+//!
+//! It knows no millimetres beyond the figures in the file: whether a size goes
+//! with another is for the solids to say.
+
+mod colour;
+mod drawing_text;
+mod fault;
+mod limits;
+mod names;
+mod outline_file;
+mod pack;
+mod piece;
+mod printer;
+mod project;
+mod reader;
+mod report;
+mod rules;
+mod set_file;
+mod sizes;
+mod source;
+mod syntax;
+mod whole_file;
+mod write;
+
+pub use colour::Colour;
+pub use fault::Fault;
+pub use names::{nearest, stem_is_good};
+pub use outline_file::OutlineRecord;
+pub use pack::PackRecord;
+pub use piece::PieceRecord;
+pub use printer::Printer;
+pub use project::Project;
+pub use report::{Mistake, Place, Report};
+pub use rules::{Reach, Rules};
+pub use sizes::Sizes;
+pub use whole_file::write_whole;
+pub use write::{NewOutline, OutlineChange, WriteError};
