@@ -77,9 +77,8 @@ impl<'a> Body<'a> {
     fn holds(&self, p: Point) -> bool {
         let m = self.middle();
         let in_square = (p.0 - m.0).abs().max((p.1 - m.1).abs()) <= self.plan.half + SLACK;
-        let relieved = |c: Corner| {
-            !self.knuckles.has(c) && near(p, self.cell.corner(c)) < self.plan.relief - SLACK
-        };
+        let relieved =
+            |c: Corner| !self.knuckles.has(c) && near(p, self.cell.corner(c)) < self.plan.relief - SLACK;
         (in_square && !Corner::ALL.into_iter().any(relieved))
             || self.knuckled().any(|v| near(p, v) <= self.plan.knuckle + SLACK)
     }
@@ -94,10 +93,7 @@ impl<'a> Body<'a> {
             let (inx, iny) = ((m.0 - v.0).signum(), (m.1 - v.1).signum());
             let away = v.0.hypot(v.1);
             let points = if !self.knuckles.has(c) {
-                [
-                    Some((v.0 + inx * tip, v.1 + iny * inset)),
-                    Some((v.0 + inx * inset, v.1 + iny * tip)),
-                ]
+                [Some((v.0 + inx * tip, v.1 + iny * inset)), Some((v.0 + inx * inset, v.1 + iny * tip))]
             } else if away > 0.0 {
                 let stretch = 1.0 + knuckle / away;
                 [Some((v.0 * stretch, v.1 * stretch)), None]

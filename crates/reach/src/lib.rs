@@ -19,8 +19,8 @@ pub mod plan;
 mod reached;
 #[cfg(test)]
 mod sampled;
-mod swing;
 mod sweep;
+mod swing;
 
 pub use path::{Path, Step};
 pub use plan::{Plan, PlanError, Size, Sizes};

@@ -114,7 +114,9 @@ pub enum PlanError {
         half: f64,
     },
     /// A knuckle that does not reach its own block.
-    #[error("knuckle is {knuckle} mm; with this gap it must be more than gap / √2 = {least} mm to reach its block")]
+    #[error(
+        "knuckle is {knuckle} mm; with this gap it must be more than gap / √2 = {least} mm to reach its block"
+    )]
     KnuckleLoose {
         /// Radius of a knuckle.
         knuckle: f64,

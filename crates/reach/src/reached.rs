@@ -117,11 +117,13 @@ impl Reach {
         let path = path::replay(&self.piece, &self.far_sides, &turns, mirrored);
         let ends_so = |path: &Path| Fold::of(&self.piece, path.end(), self.levels);
         let goal = &self.folds.folds()[fold];
-        let turned = Turn::ALL.into_iter().map(|turn| path.moved(Motion::about_origin(false, turn))).find(|p| {
-            let end = ends_so(p);
-            end.cells == goal.cells && end.pins == goal.pins
-        });
-        let path = turned.expect("some quarter turn of a pose that takes the fold takes it as the set has it");
+        let turned =
+            Turn::ALL.into_iter().map(|turn| path.moved(Motion::about_origin(false, turn))).find(|p| {
+                let end = ends_so(p);
+                end.cells == goal.cells && end.pins == goal.pins
+            });
+        let path =
+            turned.expect("some quarter turn of a pose that takes the fold takes it as the set has it");
         // Shifted as the fold is: the lower left of its cells at the origin.
         let (to, is) = (ends_so(&path).pose.motions()[0], path.end().motions()[0]);
         Some(path.moved(Motion::STILL.shifted(to.dx - is.dx, to.dy - is.dy)))

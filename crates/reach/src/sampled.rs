@@ -33,8 +33,7 @@ fn disc(x: i32, y: i32, radius: f64) -> Vec<[f64; 2]> {
 fn shape(sizes: Sizes, (cell, knuckles): Block, margin: f64) -> Shapes {
     let half = (sizes.pitch - sizes.gap) / sizes.pitch / 2.0 + margin;
     let (x, y) = (f64::from(cell.x) + 0.5, f64::from(cell.y) + 0.5);
-    let square =
-        vec![[x - half, y - half], [x + half, y - half], [x + half, y + half], [x - half, y + half]];
+    let square = vec![[x - half, y - half], [x + half, y - half], [x + half, y + half], [x - half, y + half]];
     Corner::ALL.into_iter().fold(vec![vec![square]], |shape, c| {
         let v = cell.corner(c);
         let (radius, rule) = if knuckles.has(c) {
@@ -105,10 +104,8 @@ fn pair() -> impl Strategy<Value = (Block, Block, bool)> {
     (moving, standing, any::<bool>()).prop_map(|(((x, y), j), ((degrees, dx, dy), k), way)| {
         let (sin, cos) = if way { degrees } else { -degrees }.to_radians().sin_cos();
         let (mx, my) = (f64::from(x) + 0.5, f64::from(y) + 0.5);
-        let near = Cell::new(
-            (mx * cos - my * sin + dx).floor() as i32,
-            (mx * sin + my * cos + dy).floor() as i32,
-        );
+        let near =
+            Cell::new((mx * cos - my * sin + dx).floor() as i32, (mx * sin + my * cos + dy).floor() as i32);
         ((Cell::new(x, y), j), (near, k), way)
     })
 }
