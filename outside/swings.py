@@ -248,11 +248,10 @@ def judge(record, tally):
 
 
 def main():
-    if sys.stdin.isatty() or "--run" in sys.argv[1:]:
+    text = "" if sys.stdin.isatty() else sys.stdin.read()
+    if not text.strip():
         command = ["cargo", "run", "--quiet", "-p", "reach", "--example", "dump_swings"]
-        text = subprocess.run(command, check=True, capture_output=True, text=True).stdout
-    else:
-        text = sys.stdin.read()
+        text = subprocess.run(command, check=True, stdout=subprocess.PIPE, text=True).stdout
     tally = {"passed": 0, "failed": 0, "near": 0}
     for record in json.loads(text)["pieces"]:
         for line in judge(record, tally):

@@ -193,6 +193,22 @@ mod tests {
     }
 
     #[test]
+    fn the_verdict_turns_within_the_stated_band() {
+        // A relieved far corner's tip passes a knuckle that stands at (1, 1) in
+        // the cell beyond, when the knuckle is as large as the air it leaves.
+        let (gap, relief) = (0.02_f64, 0.3_f64);
+        let tip = (relief.powi(2) - gap.powi(2) / 4.0).sqrt();
+        let touching = std::f64::consts::SQRT_2 - (1.0 - gap / 2.0).hypot(1.0 - tip);
+        let clear = |knuckle: f64| {
+            let sizes = crate::Sizes { pitch: 1.0, gap, knuckle, clearance: relief - knuckle };
+            let (moving, standing) = ((Cell::new(0, 0), BARE), (Cell::new(1, 1), Knuckles(4)));
+            Pairs::new(Plan::new(sizes).unwrap()).clear(moving, standing, true)
+        };
+        assert!(clear(touching - crate::plan::BAND) && clear(touching - 1e-3));
+        assert!(!clear(touching - crate::plan::GROWTH) && !clear(touching) && !clear(touching + 1e-3));
+    }
+
+    #[test]
     fn one_cell_or_one_pin_at_the_end_blocks() {
         assert!(!clear((0, 0, 0), (-1, 0, 0), true));
         assert!(!clear((0, 0, 1), (-2, 1, 8), true));
