@@ -1,0 +1,28 @@
+//! Which folds the hand reaches, one swing at a time.
+//!
+//! A *swing* turns everything on one side of one hinge by a quarter turn about
+//! its pin while the rest stands still. The lattice says where it starts and
+//! where it ends; whether anything is in the way in between depends on how
+//! wide the bodies are printed, so this crate reads millimetres and stands
+//! apart from the lattice.
+//!
+//! What this crate promises: a swing called clear is clear, with air between
+//! all bodies at every angle; a swing called blocked has two bodies that
+//! overlap or come within a millionth of a pitch of each other ([`plan`] has
+//! the bound, `sweep.rs` the proof). Nothing is sampled. What single swings do
+//! not reach is listed, and so are the hinges that no single swing turns.
+//! Equal input gives equal output; no files, clocks or threads.
+
+mod body;
+mod path;
+pub mod plan;
+mod reached;
+#[cfg(test)]
+mod sampled;
+mod sweep;
+mod swing;
+
+pub use path::{Path, Step};
+pub use plan::{Plan, PlanError, Size, Sizes};
+pub use reached::Reach;
+pub use swing::{Outcome, Swing, Swings};
