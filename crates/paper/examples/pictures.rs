@@ -60,7 +60,11 @@ fn main() -> Result<(), Box<dyn Error>> {
             terminal::fold(&set, piece, &all.folds()[7], &style.pieces[piece], terminal::Look::default())?
         );
     }
-    let way = harbour::way(&set.pieces[0], &[(0, 3), (1, 1), (2, 3), (1, 1), (0, 3)]);
+    let (blocks, style, rack, folding) = harbour::rack();
+    let options = LayoutOptions { title: "Every pattern", key: true, order: false };
+    save("patterns", &layout(&blocks, &rack, &folding, &style, &options)?, 800)?;
+    let style = harbour::style();
+    let way = harbour::way(&set.pieces[0], &[(0, 1), (1, 3), (2, 3), (1, 3), (0, 1)]);
     save("way", &poses(&set, 0, &way, &style.pieces[0], "A way for the cleat")?, 1000)?;
     let mut tiles = Vec::new();
     for _ in 0..3 {

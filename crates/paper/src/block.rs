@@ -48,6 +48,8 @@ impl Posed {
 pub(crate) struct Marks {
     pub hatched: bool,
     pub lettered: bool,
+    /// A thin line round each block.
+    pub ruled: bool,
 }
 
 /// The blocks of a piece with pattern and letters.
@@ -56,7 +58,11 @@ pub(crate) fn blocks(sheet: &mut Sheet, frame: &Frame, posed: &Posed, style: &Pi
     for &cell in &posed.cells {
         let line = plan(frame, posed, cell);
         let paint = Paint::fill(style.colour);
-        sheet.path("block", &line, if posed.rigid { paint } else { paint.outlined(INK, 0.03 * pitch) });
+        sheet.path(
+            "block",
+            &line,
+            if posed.rigid || !marks.ruled { paint } else { paint.outlined(INK, 0.03 * pitch) },
+        );
     }
     if marks.hatched {
         let mut hatching = Line::default();
@@ -146,8 +152,9 @@ pub(crate) fn borders(sheet: &mut Sheet, frame: &Frame, owner: &BTreeMap<Cell, u
     sheet.path("border", &line, Paint::stroke(INK, BORDER * frame.pitch));
 }
 
-/// All hinges, each vertex once: `pins` with the colour of their piece.
-pub(crate) fn hinges(sheet: &mut Sheet, frame: &Frame, pins: &[(Pin, Rgb)], levels: u8) {
+/// All hinges, each vertex once: `pins` with the colour of their piece; `scale`
+/// makes them larger than life where blocks are small.
+pub(crate) fn hinges(sheet: &mut Sheet, frame: &Frame, pins: &[(Pin, Rgb)], levels: u8, scale: f64) {
     let mut at: BTreeMap<Vertex, Vec<(Level, Rgb)>> = BTreeMap::new();
     for &(pin, colour) in pins {
         at.entry(pin.at).or_default().push((pin.level, colour));
@@ -156,7 +163,7 @@ pub(crate) fn hinges(sheet: &mut Sheet, frame: &Frame, pins: &[(Pin, Rgb)], leve
         stack.sort_unstable();
         let colour = stack[0].1;
         let ground = if stack.iter().all(|h| h.1 == colour) { colour } else { WHITE };
-        let (centre, pitch) = (frame.vertex(vertex), frame.pitch);
+        let (centre, pitch) = (frame.vertex(vertex), frame.pitch * scale);
         let disc = Paint::fill(ground).outlined(INK, 0.035 * pitch);
         sheet.circle("knuckle", centre, KNUCKLE * pitch, disc);
         for (level, _) in stack {
@@ -198,6 +205,16 @@ pub(crate) fn order(sheet: &mut Sheet, class: &str, at: Point, pitch: f64, numbe
     sheet.words("", (at.0, base), Words::new(Weight::Bold, size, &text).middle());
 }
 
+/// The ring round a pin that something is about to turn on.
+pub(crate) fn turning(sheet: &mut Sheet, at: Point, pitch: f64) {
+    sheet.circle(
+        "turning",
+        at,
+        0.36 * pitch,
+        Paint::stroke(INK, 0.07 * pitch).dashed(0.14 * pitch, 0.14 * pitch),
+    );
+}
+
 /// A cell that stays empty.
 pub(crate) fn spare(sheet: &mut Sheet, class: &str, corner: Point, side: f64) {
     let inset = 0.16 * side;
@@ -221,8 +238,8 @@ pub(crate) fn swatch(sheet: &mut Sheet, corner: Point, side: f64, style: &PieceS
     sheet.path("letter", &glyph, Paint::fill(ink));
 }
 
-/// A firm line round every block of a piece on its own.
-pub(crate) fn silhouette(sheet: &mut Sheet, frame: &Frame, posed: &Posed) {
+/// A firm line round every block of a piece on its own, or a broken one.
+pub(crate) fn silhouette(sheet: &mut Sheet, frame: &Frame, posed: &Posed, broken: bool) {
     if posed.rigid {
         let owner = posed.cells.iter().map(|&c| (c, 0)).collect();
         borders(sheet, frame, &owner);
@@ -232,5 +249,7 @@ pub(crate) fn silhouette(sheet: &mut Sheet, frame: &Frame, posed: &Posed) {
     for &cell in &posed.cells {
         line.append(&plan(frame, posed, cell));
     }
-    sheet.path("outline", &line, Paint::stroke(INK, 0.06 * frame.pitch));
+    let firm = Paint::stroke(INK, 0.05 * frame.pitch);
+    let dash = 0.13 * frame.pitch;
+    sheet.path("outline", &line, if broken { firm.dashed(dash, dash) } else { firm });
 }

@@ -118,7 +118,10 @@ fn one(sheet: &mut Sheet, tile: &Tile<'_>, (x, y): (f64, f64), (width, height): 
         y1: low.y + rows,
     };
     match tile.content {
-        TileContent::Outline(outline) => plate::draw(sheet, &frame, outline, |_| Use::Open),
+        TileContent::Outline(outline) => {
+            plate::draw(sheet, &frame, outline, |_| Use::Open);
+            plate::pockets(sheet, &frame, outline, |_| Use::Open);
+        }
         TileContent::Layout { set, outline, folding, style } => {
             Scene::new(set, outline, folding).draw(sheet, &frame, style, false);
         }

@@ -113,8 +113,8 @@ mod tests {
         let frame = Frame { left: 0.0, top: 0.0, pitch: 10.0, x0: 0, y1: 2 };
         let ell = [Cell::new(0, 0), Cell::new(1, 0), Cell::new(0, 1)];
         let line = |v: Vertex| contour(&frame, &ell, &[v], 0.2);
-        assert!(line(Vertex::new(1, 0)).data().contains("L8.00 20.00A2.00 2.00 0 0 0 12.00 20.00"));
-        assert!(line(Vertex::new(1, 1)).data().contains("L12.00 10.00A2.00 2.00 0 0 0 10.00 8.00"));
-        assert!(line(Vertex::new(2, 0)).data().contains("L18.00 20.00A2.00 2.00 0 1 0 20.00 18.00"));
+        assert!(line(Vertex::new(1, 0)).data().contains("8.00 20.00A2.00 2.00 0 0 0 12.00 20.00"));
+        assert!(line(Vertex::new(1, 1)).data().contains("12.00 10.00A2.00 2.00 0 0 0 10.00 8.00"));
+        assert!(line(Vertex::new(2, 0)).data().contains("18.00 20.00A2.00 2.00 0 1 0 20.00 18.00"));
     }
 }

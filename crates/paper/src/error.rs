@@ -77,6 +77,14 @@ pub enum PaperError {
         /// The hinge.
         hinge: usize,
     },
+    /// A pose in which two blocks share a cell.
+    #[error("pose {pose} puts two blocks of piece {piece} in one cell")]
+    Overlap {
+        /// Position of the pose among those given.
+        pose: usize,
+        /// The piece.
+        piece: usize,
+    },
     /// Nothing was given to be drawn.
     #[error("there is nothing to draw: the list is empty")]
     Nothing,
@@ -153,7 +161,7 @@ pub(crate) fn check_pose(piece: &Piece, position: usize, pose: &Pose) -> Result<
     pose.motions().iter().try_for_each(|m: &Motion| near(m.dx).and(near(m.dy)))
 }
 
-/// Whether every hinge holds; `number` names the pose in the error.
+/// Whether every hinge holds and no two blocks meet; `number` names the pose in the error.
 pub(crate) fn check_held(
     piece: &Piece,
     position: usize,
@@ -166,7 +174,10 @@ pub(crate) fn check_held(
             return Err(PaperError::Torn { pose: number, piece: position, hinge });
         }
     }
-    Ok(())
+    let mut cells = pose.cells(piece);
+    cells.sort_unstable();
+    let overlap = cells.windows(2).any(|w| w[0] == w[1]);
+    if overlap { Err(PaperError::Overlap { pose: number, piece: position }) } else { Ok(()) }
 }
 
 pub(crate) fn check_letter(style: &PieceStyle) -> Result<(), PaperError> {

@@ -14,18 +14,27 @@ use crate::style::PieceStyle;
 
 /// Width of a sheet in millimetres: A4 less its rims.
 pub(crate) const SHEET: f64 = 190.0;
-/// Block side on a sheet, air in a tile, height of a line of small words.
-const SMALL: f64 = 3.6;
-const AIR: f64 = 1.8;
+/// Air in a tile, height of a line of small words, their size.
+
+const AIR: f64 = 1.4;
 const CAPTION: f64 = 3.4;
 const WORDS: f64 = 2.3;
+
+/// Block side on a sheet: the more folds, the smaller.
+fn pitch_for(folds: usize) -> f64 {
+    match folds {
+        0..=100 => 4.2,
+        101..=250 => 3.4,
+        _ => 2.8,
+    }
+}
 
 /// What is said of one fold on a sheet.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct FoldNote {
     /// A few words under the fold, such as the number of swings to it.
     pub text: String,
-    /// Drawn pale: single swings do not reach it.
+    /// Drawn pale and with broken lines: single swings do not reach it.
     pub unreached: bool,
 }
 
@@ -55,7 +64,15 @@ pub fn fold(
     sheet.words("title", (width / 2.0, MARGIN + 4.2), Words::new(Weight::Bold, TITLE, &shown).middle());
     let left = (width - columns * PITCH) / 2.0;
     let frame = Frame { left, top, pitch: PITCH, x0, y1 };
-    draw(&mut sheet, &frame, &posed, style, set.levels, Marks { hatched: true, lettered: true });
+    draw(
+        &mut sheet,
+        &frame,
+        &posed,
+        style,
+        set.levels,
+        Marks { hatched: true, lettered: true, ruled: true },
+        (1.0, false),
+    );
     legend.draw(&mut sheet, (MARGIN, legend_top));
     Ok(sheet.finish())
 }
@@ -89,11 +106,12 @@ pub fn folds(
         let (x0, y0, x1, y1) = bounds(&p.cells);
         (f64::from(x1 - x0), f64::from(y1 - y0))
     };
-    let widest = posed.iter().map(|p| extent(p).0).fold(1.0, f64::max) * SMALL;
-    let highest = posed.iter().map(|p| extent(p).1).fold(1.0, f64::max) * SMALL;
+    let small = pitch_for(all.len());
+    let widest = posed.iter().map(|p| extent(p).0).fold(1.0, f64::max) * small;
+    let highest = posed.iter().map(|p| extent(p).1).fold(1.0, f64::max) * small;
     let noted = notes.iter().any(|n| !n.text.is_empty());
     let tile =
-        ((widest + 2.0 * AIR).max(12.0), highest + 2.0 * AIR + CAPTION * if noted { 3.0 } else { 2.0 });
+        ((widest + 2.0 * AIR).max(12.0), highest + 2.0 * AIR + CAPTION * if noted { 3.0 } else { 2.0 } + 1.0);
     let columns = (((SHEET - 2.0 * MARGIN) / tile.0) as usize).max(1).min(all.len());
     let rows = all.len().div_ceil(columns);
     let width = (columns as f64 * tile.0 + 2.0 * MARGIN).max(LEAST_WIDTH * 1.6);
@@ -105,9 +123,9 @@ pub fn folds(
         entries.push(Entry::new(Symbol::Home, "home"));
     }
     let unreached = notes.iter().filter(|n| n.unreached).count();
-    let mut lines = vec![format!("Folds of one shape stand side by side on one band. {facts}.")];
+    let mut lines = vec![("Folds of one shape stand side by side on one band.").to_owned()];
     if unreached > 0 {
-        lines.push(format!("Pale: not reached by single swings ({unreached})."));
+        lines.push(format!("Pale with broken lines: not reached by single swings ({unreached})."));
     }
     let legend = Legend::new(entries, &lines, width - 2.0 * MARGIN);
     let top = MARGIN + TITLE_ROOM + legend.height() + 2.0;
@@ -125,7 +143,15 @@ pub fn folds(
         for k in 0..shape.len() {
             let spot = (left + (number % columns) as f64 * tile.0, top + (number / columns) as f64 * tile.1);
             let note = notes.get(number).unwrap_or(&plain);
-            let place = Place { spot, tile, number, shape: s, first: k == 0, home: home == Some(number) };
+            let place = Place {
+                spot,
+                pitch: small,
+                tile,
+                number,
+                shape: s,
+                first: k == 0,
+                home: home == Some(number),
+            };
             tile_of(&mut sheet, &place, &posed[number], style, note, set.levels, noted);
             number += 1;
         }
@@ -135,6 +161,7 @@ pub fn folds(
 
 struct Place {
     spot: (f64, f64),
+    pitch: f64,
     tile: (f64, f64),
     number: usize,
     shape: usize,
@@ -162,28 +189,28 @@ fn tile_of(
         let words = Words::new(Weight::Bold, WORDS, "");
         sheet.words(
             "shape",
-            (x + 0.9, y + 3.0),
+            (x + 1.2, y + 3.1),
             Words { text: &format!("shape {}", place.shape + 1), ..words },
         );
     }
     if place.home {
         let frame = Paint::stroke(INK, 0.6);
-        sheet.rect("", (x + 0.5, y + 0.8), (width - 1.0, height - 1.6), 0.8, frame);
+        sheet.rect("", (x + 0.3, y + 0.3), (width - 0.3, height - 0.6), 0.8, frame);
     }
     let (x0, y0, x1, y1) = bounds(&posed.cells);
-    let (columns, rows) = (f64::from(x1 - x0) * SMALL, f64::from(y1 - y0) * SMALL);
+    let (columns, rows) = (f64::from(x1 - x0) * place.pitch, f64::from(y1 - y0) * place.pitch);
     let captions = if noted { 2.0 } else { 1.0 };
-    let room = height - CAPTION * (1.0 + captions);
+    let room = height - CAPTION * (1.0 + captions) - 1.0;
     let frame = Frame {
         left: x + (width - columns) / 2.0,
         top: y + CAPTION + (room - rows) / 2.0,
-        pitch: SMALL,
+        pitch: place.pitch,
         x0,
         y1,
     };
     let pale: Rgb = if note.unreached { mix(style.colour, WHITE, 70) } else { style.colour };
     let look = PieceStyle { colour: pale, ..style.clone() };
-    draw(sheet, &frame, posed, &look, levels, Marks::default());
+    draw(sheet, &frame, posed, &look, levels, Marks::default(), (1.3, note.unreached));
     let mut base = y + CAPTION + room + 2.2;
     let caption = format!("{}{}", place.number + 1, if place.home { " home" } else { "" });
     let weight = if place.home { Weight::Bold } else { Weight::Regular };
@@ -197,7 +224,8 @@ fn tile_of(
     sheet.close();
 }
 
-/// Blocks, their silhouette and the hinges of one pose.
+/// Blocks, their silhouette (broken if asked) and the hinges of one pose, those
+/// `scale` times life size.
 pub(crate) fn draw(
     sheet: &mut Sheet,
     frame: &Frame,
@@ -205,11 +233,12 @@ pub(crate) fn draw(
     style: &PieceStyle,
     levels: u8,
     marks: Marks,
+    (scale, broken): (f64, bool),
 ) {
     block::blocks(sheet, frame, posed, style, marks);
-    block::silhouette(sheet, frame, posed);
+    block::silhouette(sheet, frame, posed, broken);
     let pins: Vec<_> = posed.pins.iter().map(|&pin| (pin, style.colour)).collect();
-    block::hinges(sheet, frame, &pins, levels);
+    block::hinges(sheet, frame, &pins, levels, scale);
 }
 
 /// A pose of a piece that can be drawn.

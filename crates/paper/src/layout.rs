@@ -70,10 +70,10 @@ pub fn layout(
             .chain(&ring[..1])
             .map(|&p| style.pieces[folding.placed[p].piece].letter.into())
             .collect();
-        notes.push(format!("Interlocked, can't be dropped in: {}.", letters.join(" before ")));
+        notes.push(format!("Interlocked, does not drop in: {}.", letters.join(" before ")));
     }
     let title = if options.title.is_empty() { "Layout" } else { options.title };
-    let mut page = Page::new(outline, options.title, entries, &notes);
+    let page = Page::new(outline, options.title, entries, &notes);
     let mut sheet = page.sheet(title, &scene.description(folding, style, options.order, &notes));
     scene.draw(&mut sheet, &page.frame, style, options.order);
     page.finish(&mut sheet);
@@ -136,12 +136,13 @@ impl<'a> Scene<'a> {
         for (piece, posed) in &self.posed {
             let look: &PieceStyle = &style.pieces[*piece];
             sheet.open("piece");
-            block::blocks(sheet, frame, posed, look, Marks { hatched: true, lettered: true });
+            block::blocks(sheet, frame, posed, look, Marks { hatched: true, lettered: true, ruled: true });
             sheet.close();
             pins.extend(posed.pins.iter().map(|&pin| (pin, look.colour)));
         }
         block::borders(sheet, frame, &self.owner);
-        block::hinges(sheet, frame, &pins, self.set.levels);
+        plate::pockets(sheet, frame, self.outline, |v| self.use_of(v));
+        block::hinges(sheet, frame, &pins, self.set.levels, 1.0);
         if let (Some(places), true) = (&self.order, order && self.posed.len() > 1) {
             for ((_, posed), &place) in self.posed.iter().zip(places) {
                 // The uppermost block, the leftmost of those.

@@ -8,7 +8,7 @@ use crate::block::{self, mark};
 use crate::colour::{INK, SOFT_INK, WALL, WHITE};
 use crate::lettering::{self, Weight};
 use crate::line::{Line, Point};
-use crate::plate::{POCKET, Use};
+use crate::plate::{self, POCKET, Use};
 use crate::sheet::{Paint, Sheet, Words};
 use crate::style::PieceStyle;
 
@@ -30,6 +30,7 @@ pub(crate) enum Symbol {
     Order,
     Home,
     Moving,
+    Turning,
 }
 
 impl Symbol {
@@ -53,31 +54,20 @@ impl Symbol {
             }
             Symbol::Pocket | Symbol::EmptyPocket => {
                 let used = if matches!(self, Symbol::Pocket) { Use::Open } else { Use::Empty };
-                sheet.open("key");
                 let r = POCKET * PITCH;
-                let mut wall = Line::default();
-                wall.to((x, y - r))
-                    .line((x + 2.2 * r, y - r))
-                    .line((x + 2.2 * r, y + r))
-                    .line((x, y + r))
-                    .close();
-                sheet.path("", &wall, Paint::fill(WALL));
-                sheet.circle("", (x + 1.1 * r, y), 0.85 * r, Paint::fill(WHITE).outlined(INK, 0.3));
-                let mut cross = Line::default();
-                let (cx, s) = (x + 1.1 * r, 0.09 * PITCH);
-                if used == Use::Open {
-                    cross.segment((cx - s, y), (cx + s, y)).segment((cx, y - s), (cx, y + s));
-                    sheet.path("", &cross, Paint::stroke(SOFT_INK, 0.22));
-                } else {
-                    cross.segment((cx - s, y - s), (cx + s, y + s)).segment((cx - s, y + s), (cx + s, y - s));
-                    sheet.path("", &cross, Paint::stroke(INK, 0.4));
-                }
-                sheet.close();
+                let size = (2.0 * self.width().min(2.2 * r) / 2.0, 2.0 * r);
+                sheet.rect("", (centre.0 - size.0 / 2.0, y - r), size, 0.0, Paint::fill(WALL));
+                sheet.circle("", centre, 0.85 * r, Paint::fill(WHITE).outlined(INK, 0.3));
+                plate::pocket(sheet, "", centre, PITCH, used);
             }
             Symbol::Spare => block::spare(sheet, "", (x, y - 2.0), 4.0),
             Symbol::Order => block::order(sheet, "", centre, PITCH, 1),
             Symbol::Home => {
                 sheet.rect("", (x + 0.3, y - 1.7), (3.6, 3.4), 0.6, Paint::fill(WHITE).outlined(INK, 0.6))
+            }
+            Symbol::Turning => {
+                block::turning(sheet, centre, 5.5);
+                sheet.circle("", centre, 1.0, Paint::fill(WHITE).outlined(INK, 0.25));
             }
             Symbol::Moving => {
                 let paint = Paint::fill(WHITE).outlined(INK, 0.25);
@@ -109,8 +99,8 @@ pub(crate) fn levels<'a>(pins: impl IntoIterator<Item = &'a Pin>, levels: u8) ->
     found.into_iter().map(move |level| {
         let words = match (level.0, levels) {
             (_, 1) => "hinge".to_owned(),
-            (0, _) => "hinge, level 0 (low)".to_owned(),
-            (1, 2) => "hinge, level 1 (high)".to_owned(),
+            (0, 2) => "low hinge".to_owned(),
+            (1, 2) => "high hinge".to_owned(),
             (l, _) => format!("hinge, level {l}"),
         };
         Entry::new(Symbol::Hinge { level, levels }, words)

@@ -9,7 +9,7 @@ use ttf_parser::{Face, GlyphId, OutlineBuilder};
 
 use crate::line::{Line, Point};
 
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub(crate) enum Weight {
     Regular,
     Bold,
@@ -22,14 +22,17 @@ fn face(weight: Weight) -> &'static Face<'static> {
     &faces[weight as usize]
 }
 
-fn glyphs(weight: Weight, words: &str) -> impl Iterator<Item = (GlyphId, f64)> {
+/// Units of the font's drawing board in one size of type.
+pub(crate) const EM: f64 = 2048.0;
+
+/// The glyph of each character and its width in sizes of type.
+pub(crate) fn glyphs(weight: Weight, words: &str) -> impl Iterator<Item = (u16, f64)> {
     let face = face(weight);
-    let em = f64::from(face.units_per_em());
     words.chars().map(move |c| {
         // Line breaks and other controls have no place on a line of words.
         let c = if c.is_control() { ' ' } else { c };
         let glyph = face.glyph_index(c).unwrap_or(GlyphId(0));
-        (glyph, f64::from(face.glyph_hor_advance(glyph).unwrap_or(0)) / em)
+        (glyph.0, f64::from(face.glyph_hor_advance(glyph).unwrap_or(0)) / EM)
     })
 }
 
@@ -104,13 +107,20 @@ impl OutlineBuilder for Pen<'_> {
     }
 }
 
+/// One glyph in the font's own units, y down.
+pub(crate) fn shape(weight: Weight, glyph: u16) -> Line {
+    let mut line = Line::default();
+    face(weight).outline_glyph(GlyphId(glyph), &mut Pen { line: &mut line, origin: (0.0, 0.0), scale: 1.0 });
+    line
+}
+
 /// Draws words with their baseline starting at `p`; gives where they end.
 pub(crate) fn trace(line: &mut Line, weight: Weight, size: f64, p: Point, words: &str) -> f64 {
     let face = face(weight);
-    let scale = size / f64::from(face.units_per_em());
+    let scale = size / EM;
     let mut x = p.0;
     for (glyph, advance) in glyphs(weight, words) {
-        face.outline_glyph(glyph, &mut Pen { line, origin: (x, p.1), scale });
+        face.outline_glyph(GlyphId(glyph), &mut Pen { line, origin: (x, p.1), scale });
         x += advance * size;
     }
     x
@@ -125,10 +135,15 @@ mod tests {
         let mut line = Line::default();
         let end = trace(&mut line, Weight::Bold, 4.0, (10.0, 10.0), "Tug 3");
         assert!((end - 10.0 - width(Weight::Bold, 4.0, "Tug 3")).abs() < 1e-9);
+        // One outline a letter, two for a letter with an eye.
         assert_eq!(line.data().matches('M').count(), 5);
         assert!(face(Weight::Bold).glyph_index('…').is_some());
-        let height = f64::from(face(Weight::Bold).capital_height().unwrap());
-        assert!((capital(2048.0) - height).abs() < 1.0);
+        for weight in [Weight::Regular, Weight::Bold] {
+            assert_eq!(f64::from(face(weight).units_per_em()), EM);
+        }
+        let h = face(Weight::Bold).glyph_index('H').unwrap();
+        let height = f64::from(face(Weight::Bold).glyph_bounding_box(h).unwrap().y_max);
+        assert!((capital(EM) - height).abs() < 1.0);
     }
 
     #[test]

@@ -40,11 +40,11 @@ pub struct OutlineOptions<'a> {
 /// Cells that spread too far.
 pub fn outline(outline: &Outline, options: &OutlineOptions<'_>) -> Result<Picture, PaperError> {
     check_outline(outline)?;
-    let (cells, pockets) = (outline.cells().len(), outline.pockets().len());
+    let (cells, all) = (outline.cells().len(), outline.pockets().len());
     let blind: Vec<Vertex> =
         outline.pockets().iter().copied().filter(|v| options.blind.contains(v)).collect();
     let mut entries = Vec::new();
-    if pockets > blind.len() {
+    if all > blind.len() {
         entries.push(Entry::new(Symbol::Pocket, "pocket"));
     }
     if !blind.is_empty() {
@@ -53,14 +53,16 @@ pub fn outline(outline: &Outline, options: &OutlineOptions<'_>) -> Result<Pictur
     let spare = outline.spare();
     let facts = [
         counted(cells, "cell"),
-        counted(pockets, "pocket"),
+        counted(all, "pocket"),
         if spare > 0 { format!("{spare} to stay empty") } else { String::new() },
     ];
     let facts = facts.iter().filter(|f| !f.is_empty()).cloned().collect::<Vec<_>>().join(", ");
     let title = if options.title.is_empty() { "Outline" } else { options.title };
-    let mut page = Page::new(outline, options.title, entries, &[facts.clone()]);
+    let page = Page::new(outline, options.title, entries, std::slice::from_ref(&facts));
     let mut sheet = page.sheet(title, &format!("Plate of an outline with {facts}."));
-    draw(&mut sheet, &page.frame, outline, |v| if blind.contains(&v) { Use::Empty } else { Use::Open });
+    let used = |v: Vertex| if blind.contains(&v) { Use::Empty } else { Use::Open };
+    draw(&mut sheet, &page.frame, outline, used);
+    pockets(&mut sheet, &page.frame, outline, used);
     page.finish(&mut sheet);
     Ok(sheet.finish())
 }
@@ -116,7 +118,7 @@ impl Page {
         }
     }
 
-    pub fn sheet(&mut self, title: &str, description: &str) -> Sheet {
+    pub fn sheet(&self, title: &str, description: &str) -> Sheet {
         let mut sheet = Sheet::new(self.width, self.height, title, description);
         let room = self.width - 2.0 * MARGIN;
         let shown = crate::lettering::fit(Weight::Bold, TITLE, &self.title, room);
@@ -160,28 +162,39 @@ pub(crate) fn draw(sheet: &mut Sheet, frame: &Frame, outline: &Outline, used: im
     }
     sheet.path("lattice", &lattice, Paint::stroke(FAINT, 0.02 * pitch));
     for &v in outline.pockets() {
-        pocket(sheet, frame.vertex(v), pitch, used(v));
+        if used(v) == Use::Used {
+            sheet.circle("pocket used", frame.vertex(v), POCKET * pitch, Paint::fill(WHITE));
+        }
     }
     sheet.close();
 }
 
-/// The mark in a pocket's middle.
-pub(crate) fn pocket(sheet: &mut Sheet, (x, y): (f64, f64), pitch: f64, used: Use) {
+/// Marks the pockets that no hinge stands in: over the pieces, whose blocks
+/// reach into the corners.
+pub(crate) fn pockets(sheet: &mut Sheet, frame: &Frame, outline: &Outline, used: impl Fn(Vertex) -> Use) {
+    for &v in outline.pockets() {
+        match used(v) {
+            Use::Open => pocket(sheet, "pocket", frame.vertex(v), frame.pitch, Use::Open),
+            Use::Empty => {
+                let disc = Paint::fill(WHITE).outlined(INK, 0.035 * frame.pitch);
+                sheet.circle("", frame.vertex(v), 0.85 * POCKET * frame.pitch, disc);
+                pocket(sheet, "pocket empty", frame.vertex(v), frame.pitch, Use::Empty);
+            }
+            Use::Used => {}
+        }
+    }
+}
+
+/// The mark in an empty pocket's middle: upright cross or crossed out.
+pub(crate) fn pocket(sheet: &mut Sheet, class: &str, (x, y): (f64, f64), pitch: f64, used: Use) {
     let mut line = Line::default();
-    match used {
-        Use::Open => {
-            let r = 0.09 * pitch;
-            line.segment((x - r, y), (x + r, y)).segment((x, y - r), (x, y + r));
-            sheet.path("pocket", &line, Paint::stroke(SOFT_INK, 0.025 * pitch));
-        }
-        Use::Used => {
-            line.circle((x, y), POCKET * pitch);
-            sheet.path("pocket used", &line, Paint::fill(WHITE));
-        }
-        Use::Empty => {
-            let r = 0.105 * pitch;
-            line.segment((x - r, y - r), (x + r, y + r)).segment((x - r, y + r), (x + r, y - r));
-            sheet.path("pocket empty", &line, Paint::stroke(INK, 0.045 * pitch));
-        }
+    if used == Use::Empty {
+        let r = 0.085 * pitch;
+        line.segment((x - r, y - r), (x + r, y + r)).segment((x - r, y + r), (x + r, y - r));
+        sheet.path(class, &line, Paint::stroke(INK, 0.045 * pitch));
+    } else {
+        let r = 0.09 * pitch;
+        line.segment((x - r, y), (x + r, y)).segment((x, y - r), (x, y + r));
+        sheet.path(class, &line, Paint::stroke(SOFT_INK, 0.025 * pitch));
     }
 }

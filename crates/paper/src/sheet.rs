@@ -1,5 +1,7 @@
 //! The SVG writer: shapes with a class and a paint, everything escaped.
 
+use std::collections::BTreeMap;
+
 use quick_xml::Writer;
 use quick_xml::events::{BytesEnd, BytesStart, BytesText, Event};
 
@@ -17,7 +19,8 @@ pub struct Picture {
 
 impl Picture {
     /// The SVG document: UTF-8 without an XML declaration, so that it can also
-    /// stand inside a page. It has no ids, so that several can.
+    /// stand inside a page. Its only ids are those of letter shapes; one id is
+    /// the same shape in every picture, so that several can stand in one page.
     pub fn svg(&self) -> &str {
         &self.svg
     }
@@ -108,6 +111,11 @@ pub(crate) struct Sheet {
     writer: Writer<Vec<u8>>,
     width: f64,
     height: f64,
+    letters: BTreeMap<(Weight, u16), Line>,
+}
+
+fn letter_id(weight: Weight, glyph: u16) -> String {
+    format!("letter-{}{glyph}", if weight == Weight::Bold { 'b' } else { 'r' })
 }
 
 /// XML 1.0 has no place for most control characters, not even escaped.
@@ -119,7 +127,7 @@ fn lawful(text: &str) -> String {
 impl Sheet {
     /// White paper of a size, with the words a reader who can't see it hears.
     pub fn new(width: f64, height: f64, title: &str, description: &str) -> Self {
-        let mut sheet = Sheet { writer: Writer::new(Vec::new()), width, height };
+        let mut sheet = Sheet { writer: Writer::new(Vec::new()), width, height, letters: BTreeMap::new() };
         let (w, h) = (number(width), number(height));
         let mut root = BytesStart::new("svg");
         root.push_attribute(("xmlns", "http://www.w3.org/2000/svg"));
@@ -193,16 +201,59 @@ impl Sheet {
         self.shape("rect", class, &attributes, paint);
     }
 
-    /// Words with their baseline at `p`.
+    /// Words with their baseline at `p`. The shape of each letter is kept once
+    /// a picture, however often it is used.
     pub fn words(&mut self, class: &str, p: Point, words: Words<'_>) {
+        if words.text.trim().is_empty() {
+            return;
+        }
         let width = lettering::width(words.weight, words.size, words.text);
         let x = if words.anchor == Anchor::Middle { p.0 - width / 2.0 } else { p.0 };
-        let mut line = Line::default();
-        line.words(words.weight, words.size, (x, p.1), words.text);
-        self.path(class, &line, Paint::fill(words.colour));
+        let scale = words.size / lettering::EM;
+        let place = format!("translate({} {}) scale({scale:.6})", number(x), number(p.1));
+        self.newline();
+        let mut group = BytesStart::new("g");
+        if !class.is_empty() {
+            group.push_attribute(("class", class));
+        }
+        group.push_attribute(("fill", hex(words.colour).as_str()));
+        group.push_attribute(("transform", place.as_str()));
+        self.event(Event::Start(group));
+        let mut right = 0.0;
+        for (glyph, advance) in lettering::glyphs(words.weight, words.text) {
+            let key = (words.weight, glyph);
+            let shape = self.letters.entry(key).or_insert_with(|| lettering::shape(key.0, key.1));
+            if !shape.is_empty() {
+                let (href, x) = (format!("#{}", letter_id(words.weight, glyph)), format!("{right:.0}"));
+                let mut letter = BytesStart::new("use");
+                letter.push_attribute(("href", href.as_str()));
+                letter.push_attribute(("x", x.as_str()));
+                self.event(Event::Empty(letter));
+            }
+            right += advance * lettering::EM;
+        }
+        self.close();
+    }
+
+    fn define_letters(&mut self) {
+        let letters = std::mem::take(&mut self.letters);
+        if letters.values().all(Line::is_empty) {
+            return;
+        }
+        self.newline();
+        self.event(Event::Start(BytesStart::new("defs")));
+        for ((weight, glyph), line) in letters.iter().filter(|(_, line)| !line.is_empty()) {
+            self.newline();
+            let mut path = BytesStart::new("path");
+            path.push_attribute(("id", letter_id(*weight, *glyph).as_str()));
+            path.push_attribute(("d", line.data()));
+            self.event(Event::Empty(path));
+        }
+        self.event(Event::End(BytesEnd::new("defs")));
     }
 
     pub fn finish(mut self) -> Picture {
+        self.define_letters();
         self.newline();
         self.event(Event::End(BytesEnd::new("svg")));
         self.newline();
@@ -219,15 +270,14 @@ mod tests {
     fn nothing_is_left_unescaped() {
         let hard = "</svg><script>\"&'\u{0}\u{1b}\u{FFFF}";
         let mut sheet = Sheet::new(10.0, 5.0, hard, hard);
-        sheet.open(hard);
-        sheet.close();
+        sheet.words("", (1.0, 4.0), Words::new(Weight::Bold, 3.0, hard));
         let picture = sheet.finish();
         assert!(!picture.svg().contains("<script>"));
-        let tree = roxmltree(picture.svg());
+        let tree = parsed(picture.svg());
         assert!((tree.size().width() - 10.0 / 25.4 * 96.0).abs() < 0.01);
     }
 
-    fn roxmltree(svg: &str) -> resvg::usvg::Tree {
+    fn parsed(svg: &str) -> resvg::usvg::Tree {
         resvg::usvg::Tree::from_str(svg, &resvg::usvg::Options::default()).unwrap()
     }
 }

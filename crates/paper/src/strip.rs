@@ -4,7 +4,7 @@
 //! frame the poses were given in. The blocks that move next are hatched, and
 //! the arrow says which way they turn.
 
-use lattice::{Cell, Motion, Pin, Pose, Set, Turn};
+use lattice::{Cell, Motion, Pin, Pose, Set, Turn, Vertex};
 
 use crate::block::{self, Marks, Posed};
 use crate::colour::{INK, SOFT_INK, ink_on, mix};
@@ -18,8 +18,8 @@ use crate::plate::{LEAST_WIDTH, MARGIN, TITLE, TITLE_ROOM, counted};
 use crate::sheet::{Paint, Picture, Sheet, Words};
 use crate::style::PieceStyle;
 
-const PITCH: f64 = 6.0;
-const ARROW: f64 = 13.0;
+const PITCH: f64 = 7.0;
+const ARROW: f64 = 17.0;
 const CAPTION: f64 = 5.0;
 const WORDS: f64 = 2.8;
 
@@ -53,12 +53,17 @@ pub fn poses(
     spread((x1 - x0).into(), (y1 - y0).into())?;
     let size = (f64::from(x1 - x0) * PITCH, f64::from(y1 - y0) * PITCH);
     let tile = (size.0 + ARROW, size.1 + CAPTION + 4.0);
-    let columns = (((SHEET - 2.0 * MARGIN + ARROW) / tile.0) as usize).clamp(1, posed.len());
+    // On one line the last pose has no arrow after it; on several, lines may end with one.
+    let room = SHEET - 2.0 * (MARGIN + 2.0);
+    let one_line = posed.len() as f64 * tile.0 - ARROW <= room;
+    let columns = if one_line { posed.len() } else { ((room / tile.0) as usize).clamp(1, posed.len()) };
     let rows = posed.len().div_ceil(columns);
-    let width = (columns as f64 * tile.0 - ARROW + 2.0 * (MARGIN + 2.0)).max(LEAST_WIDTH);
+    let last = if one_line { ARROW } else { 0.0 };
+    let width = (columns as f64 * tile.0 - last + 2.0 * (MARGIN + 2.0)).max(LEAST_WIDTH);
     let mut entries: Vec<Entry> = legend::levels(posed.iter().flat_map(|p| &p.pins), set.levels).collect();
     if steps.iter().any(|s| s.moves.contains(&true)) {
         entries.push(Entry::new(Symbol::Moving, "moves next"));
+        entries.push(Entry::new(Symbol::Turning, "round this pin"));
     }
     let legend = Legend::new(entries, &[], width - 2.0 * MARGIN);
     let top = MARGIN + 1.0 + if title.is_empty() { 0.0 } else { TITLE_ROOM };
@@ -76,11 +81,23 @@ pub fn poses(
         let moves = steps.get(i).map_or(&still, |s| &s.moves);
         let cells: Vec<Cell> =
             (0..p.cells.len()).filter(|&b| moves[set.pieces[piece].body_of(b)]).map(|b| p.cells[b]).collect();
+        // The pins with one of their blocks moving and the other standing still.
+        let turning: Vec<Vertex> = p
+            .pins
+            .iter()
+            .zip(&p.joined)
+            .filter(|(_, ends)| cells.contains(&ends[0]) != cells.contains(&ends[1]))
+            .map(|(pin, _)| pin.at)
+            .collect();
         sheet.open("pose");
-        pose(&mut sheet, &frame, p, style, &cells, set.levels);
+        pose(&mut sheet, &frame, p, style, (&cells, &turning), set.levels);
         let caption = (left + size.0 / 2.0, top + size.1 + 4.2);
         let words = Words::new(Weight::Regular, WORDS, "").middle().in_colour(SOFT_INK);
-        sheet.words("", caption, Words { text: &i.to_string(), ..words });
+        sheet.words(
+            "",
+            caption,
+            Words { text: &if i == 0 { "start".to_owned() } else { i.to_string() }, ..words },
+        );
         sheet.close();
         if let Some(step) = steps.get(i) {
             let at = (left + size.0 + ARROW / 2.0, top + size.1 / 2.0);
@@ -91,7 +108,14 @@ pub fn poses(
     Ok(sheet.finish())
 }
 
-fn pose(sheet: &mut Sheet, frame: &Frame, p: &Posed, style: &PieceStyle, moving: &[Cell], levels: u8) {
+fn pose(
+    sheet: &mut Sheet,
+    frame: &Frame,
+    p: &Posed,
+    style: &PieceStyle,
+    (moving, turning): (&[Cell], &[Vertex]),
+    levels: u8,
+) {
     block::blocks(sheet, frame, p, style, Marks::default());
     let mut hatching = Line::default();
     for &cell in moving {
@@ -99,9 +123,12 @@ fn pose(sheet: &mut Sheet, frame: &Frame, p: &Posed, style: &PieceStyle, moving:
     }
     let colour = mix(style.colour, ink_on(style.colour), 62);
     sheet.path("moving", &hatching, Paint::stroke(colour, Pattern::Rising.weight() * PITCH));
-    block::silhouette(sheet, frame, p);
+    block::silhouette(sheet, frame, p, false);
     let pins: Vec<(Pin, _)> = p.pins.iter().map(|&pin| (pin, style.colour)).collect();
-    block::hinges(sheet, frame, &pins, levels);
+    block::hinges(sheet, frame, &pins, levels, 1.15);
+    for &at in turning {
+        block::turning(sheet, frame.vertex(at), PITCH);
+    }
 }
 
 /// What happens between two poses.
@@ -153,8 +180,8 @@ fn arrow(sheet: &mut Sheet, (x, y): Point, turn: Option<Turn>) {
     line.segment((x - 3.4, y), (x + 3.0, y));
     sheet.path("", &line, paint);
     head(sheet, (x + 3.9, y), (1.0, 0.0));
-    let centre = (x, y - 4.4);
-    let r = 2.0;
+    let centre = (x, y - 3.2);
+    let r = 2.5;
     if let Some(quarters @ (1 | 3)) = turn.map(Turn::quarters) {
         let side = if quarters == 1 { -1.0 } else { 1.0 };
         let mut arc = Line::default();
@@ -162,8 +189,6 @@ fn arrow(sheet: &mut Sheet, (x, y): Point, turn: Option<Turn>) {
         arc.to((centre.0 - side * r, centre.1)).arc(r, false, quarters == 3, (centre.0 + side * r, centre.1));
         sheet.path("turn", &arc, Paint::stroke(INK, 0.4));
         head(sheet, (centre.0 + side * r, centre.1 + 1.1), (0.0, 1.0));
-        let words = Words::new(Weight::Regular, 2.1, "90°").middle().in_colour(SOFT_INK);
-        sheet.words("", (centre.0, centre.1 + 0.9), words);
     } else if turn.map(Turn::quarters) == Some(2) {
         let words = Words::new(Weight::Regular, 2.4, "180°").middle();
         sheet.words("", (centre.0, centre.1 + 2.0), words);
@@ -186,7 +211,6 @@ fn head(sheet: &mut Sheet, tip: Point, (dx, dy): (f64, f64)) {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use lattice::Vertex;
 
     #[test]
     fn the_change_between_motions_carries_one_to_the_other() {

@@ -144,7 +144,7 @@ pub fn pocketed(set: &Set, outline: &Outline, folding: &Folding) -> Outline {
     outline.with_pockets(pockets).unwrap()
 }
 
-/// A way by swings from home: each step turns the far end of a hinge.
+/// A way by swings from home: each step turns what lies past a hinge of a chain.
 pub fn way(piece: &Piece, swings: &[(usize, u8)]) -> Vec<lattice::Pose> {
     let mut poses = vec![lattice::Pose::home(piece)];
     for &(hinge, turn) in swings {
@@ -153,9 +153,23 @@ pub fn way(piece: &Piece, swings: &[(usize, u8)]) -> Vec<lattice::Pose> {
         let pin = last.motions()[h.joins[0]].vertex(h.pin);
         let turned = Motion::about(pin, lattice::Turn::new(turn));
         let motions = last.motions().iter().enumerate();
-        // In a chain everything past the hinge moves.
         let motions = motions.map(|(b, m)| if b > hinge { m.then(turned) } else { *m }).collect();
         poses.push(lattice::Pose::from_motions(motions));
     }
     poses
+}
+
+/// Twelve single blocks on a rack, to see every pattern.
+pub fn rack() -> (Set, Style, Outline, Folding) {
+    let pieces = (0..12).map(|_| Piece::rigid(vec![Cell::new(0, 0)]).unwrap()).collect();
+    let set = Set { pieces, levels: 1, turn_over: false };
+    let greys = [[170, 170, 170], [60, 60, 70], [230, 230, 220]];
+    let style = Style::new((0..12).map(|i| (format!("block {i}"), greys[i % 3])));
+    let outline = Outline::new((0..12).map(|i| Cell::new(i % 6, i / 6)), [], 0).unwrap();
+    let placed = (0..12).map(|i| Placed {
+        piece: i,
+        pose: lattice::Pose::from_motions(vec![Motion::STILL.shifted(i as i32 % 6, i as i32 / 6)]),
+    });
+    let folding = Folding { placed: placed.collect() };
+    (set, style, outline, folding)
 }
