@@ -15,7 +15,6 @@ use crate::style::PieceStyle;
 /// Width of a sheet in millimetres: A4 less its rims.
 pub(crate) const SHEET: f64 = 190.0;
 /// Air in a tile, height of a line of small words, their size.
-
 const AIR: f64 = 1.4;
 const CAPTION: f64 = 3.4;
 const WORDS: f64 = 2.3;
