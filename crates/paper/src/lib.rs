@@ -1,0 +1,39 @@
+//! Pictures: each piece's folds, outlines as plates, layouts, ways by swings,
+//! contact sheets; as SVG, as PNG and as text for a terminal.
+//!
+//! What this crate promises: equal input gives equal bytes; letters are paths,
+//! so that every reader shows the same ones; nothing is told by colour alone
+//! (every piece has a letter and a pattern, every level its own mark); titles
+//! and names are escaped; wrong input is a typed error, never a panic. It
+//! draws what it is given and judges it only by `lattice`. It knows no files.
+//!
+//! Pictures are plans seen from above: x to the right, y up the paper.
+
+mod block;
+pub mod colour;
+mod contact;
+mod contour;
+mod error;
+mod fold_sheet;
+mod layout;
+mod legend;
+mod lettering;
+mod line;
+mod pattern;
+mod plate;
+mod raster;
+mod sheet;
+mod strip;
+mod style;
+pub mod terminal;
+
+pub use contact::{Tile, TileContent, contact_sheet};
+pub use error::PaperError;
+pub use fold_sheet::{FoldNote, fold, folds};
+pub use layout::{LayoutOptions, layout};
+pub use pattern::Pattern;
+pub use plate::{OutlineOptions, outline};
+pub use raster::MAX_PIXELS;
+pub use sheet::Picture;
+pub use strip::poses;
+pub use style::{PieceStyle, Style};
