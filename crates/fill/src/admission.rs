@@ -250,7 +250,7 @@ impl<'a, B: Bits> Admission<'a, B> {
             proven &= sure;
             if let Some(hit) = hit {
                 let mut pockets = everything.clone();
-                for u in hit.units.iter() {
+                for u in hit.iter() {
                     pockets.remove(&units[u]);
                 }
                 let alone = Alone { pockets, essential: seed.essential };

@@ -42,9 +42,9 @@ impl Choices {
         }
         let mut moves: FxHashMap<(usize, usize, usize), Moves> = FxHashMap::default();
         for code in 0..codes {
-            for k in 0..kinds.len() {
+            for (k, one) in unit.iter().enumerate() {
                 for uses in 1..=left(code, k).min(most_used) {
-                    let after = code - uses * unit[k];
+                    let after = code - uses * one;
                     moves.entry((area(code), k, uses)).or_default().push((number[code], number[after]));
                 }
             }

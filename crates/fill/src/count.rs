@@ -65,13 +65,8 @@ fn total<B: Bits, H: Hold<B>>(
     steps: Vec<Step<B>>,
     stop: Stop,
 ) -> Result<BigUint, Uncounted> {
-    let number = |c: &lattice::Cell| {
-        instance.cells.iter().position(|d| d == c).expect("an inside vertex has four cells")
-    };
-    let round = |(i, v): (usize, &lattice::Vertex)| {
-        let pins = i * instance.levels..(i + 1) * instance.levels;
-        (B::of(instance.width, pins), B::of(instance.width, v.quadrants().iter().map(number)))
-    };
+    let levels = instance.levels.max(1);
+    let round = |first: usize| (B::of(instance.width, first..first + levels), instance.round[first].clone());
     let counts: Vec<usize> = instance.kinds.iter().map(|k| k.count).collect();
     let areas = Areas::of(instance, &counts);
     let most_used = steps.iter().map(|s| s.uses).max().unwrap_or(1);
@@ -79,11 +74,7 @@ fn total<B: Bits, H: Hold<B>>(
     let sweep = Sweep {
         width: instance.width,
         cells: instance.cells.len(),
-        round: if instance.levels == 0 {
-            Vec::new()
-        } else {
-            instance.inside.iter().enumerate().map(round).collect()
-        },
+        round: (0..instance.round.len()).step_by(levels).map(round).collect(),
         steps,
         choices: &choices,
         hopeless: &|rest| !areas.allow(instance, rest),

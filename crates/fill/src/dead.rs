@@ -1,4 +1,5 @@
-//! A memory of dead ends: empty cells and pieces left that no layout ends.
+//! A memory of dead ends: empty cells, pins in the way and pieces left that no
+//! layout ends.
 //!
 //! Whether the rest can be filled depends on nothing else, so what one branch
 //! learned serves every other. The table is of fixed size and forgets by
@@ -15,8 +16,8 @@ const WARM_UP: u64 = 256;
 const FREE: u64 = u64::MAX;
 
 pub(crate) struct DeadEnds<B> {
-    /// Empty cells and pieces left, packed; `FREE` marks a slot not used yet.
-    slots: Vec<(B, u64)>,
+    /// Empty cells, pins in the way and pieces left, packed; `FREE` marks a slot not used yet.
+    slots: Vec<(B, B, u64)>,
     /// What one piece of a class adds to the packed number of pieces left.
     unit: Vec<u64>,
     /// The pieces left, packed; none if they do not fit a word.
@@ -59,35 +60,35 @@ impl<B: Bits> DeadEnds<B> {
     }
 
     #[inline]
-    fn slot(empty: &B, left: u64) -> usize {
+    fn slot(empty: &B, pins: &B, left: u64) -> usize {
         // Multiplicative hashing with the golden ratio (Knuth, TAOCP 3, sec. 6.4; from memory).
         const GOLDEN: u64 = 0x9e37_79b9_7f4a_7c15;
         let mix = |hash: u64, word: &u64| (hash ^ word).wrapping_mul(GOLDEN).rotate_left(29);
-        let hash = empty.words().iter().fold(left.wrapping_mul(GOLDEN), mix);
+        let hash = empty.words().iter().chain(pins.words()).fold(left.wrapping_mul(GOLDEN), mix);
         hash as usize % SLOTS
     }
 
-    /// Whether these empty cells are known dead with the pieces left now.
+    /// Whether these empty cells and pins are known dead with the pieces left now.
     #[inline]
-    pub fn knows(&mut self, empty: &B) -> bool {
+    pub fn knows(&mut self, empty: &B, pins: &B) -> bool {
         if self.slots.is_empty() {
             self.seen += 1;
             if self.seen == WARM_UP && self.left.is_some() {
-                self.slots = vec![(empty.clone(), FREE); SLOTS];
+                self.slots = vec![(empty.clone(), pins.clone(), FREE); SLOTS];
             }
             return false;
         }
         let left = self.left.expect("the table is made only where pieces left fit a word");
-        let (e, l) = &self.slots[Self::slot(empty, left)];
-        *l == left && e == empty
+        let (e, p, l) = &self.slots[Self::slot(empty, pins, left)];
+        *l == left && e == empty && p == pins
     }
 
-    /// These empty cells are dead with the pieces left now.
+    /// These empty cells and pins are dead with the pieces left now.
     #[inline]
-    pub fn learn(&mut self, empty: &B) {
+    pub fn learn(&mut self, empty: &B, pins: &B) {
         if let (Some(left), false) = (self.left, self.slots.is_empty()) {
-            let slot = Self::slot(empty, left);
-            self.slots[slot] = (empty.clone(), left);
+            let slot = Self::slot(empty, pins, left);
+            self.slots[slot] = (empty.clone(), pins.clone(), left);
         }
     }
 }

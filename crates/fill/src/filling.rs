@@ -99,7 +99,6 @@ struct Record {
     layout: Vec<u32>,
     foldings: BigUint,
     drops_in: bool,
-    kept_by: u64,
 }
 
 /// What a task has counted.
@@ -111,7 +110,9 @@ struct Tally<'p, 'a, B> {
     drop_in: u64,
     /// Essentially different layouts, in parts of one by the number of rotations.
     parts: u64,
-    enough_parts: Option<u64>,
+    /// With a limit: the essentially different layouts themselves.
+    essential: BTreeSet<Vec<u32>>,
+    limit: Option<u64>,
     records: Vec<Record>,
     keep: usize,
 }
@@ -131,24 +132,27 @@ impl<B: Bits> Sink for Tally<'_, '_, B> {
         self.drop_in += if drops_in { images } else { 0 };
         self.parts += images * kept_by;
         if self.records.len() < self.keep {
-            self.records.push(Record { layout: layout.to_vec(), foldings, drops_in, kept_by });
+            self.records.push(Record { layout: layout.to_vec(), foldings, drops_in });
         }
-        match self.enough_parts {
-            Some(enough) if self.parts >= enough => ControlFlow::Break(()),
-            _ => ControlFlow::Continue(()),
+        let Some(limit) = self.limit else { return ControlFlow::Continue(()) };
+        for &image in &self.problem.roots[self.root].images {
+            self.essential.insert(self.problem.essential(&self.problem.carried(image, layout)));
         }
+        if self.amount() >= limit { ControlFlow::Break(()) } else { ControlFlow::Continue(()) }
     }
 }
 
 impl<B: Bits> TaskSink for Tally<'_, '_, B> {
     fn amount(&self) -> u64 {
-        self.parts
+        self.essential.len() as u64
     }
 }
 
 fn fill_with<B: Bits>(problem: &Problem<B>, outline: &Outline, ask: &Ask) -> Filling {
     let rotations = problem.rotation_count();
-    let enough = ask.limit.map(|n| n.max(1).saturating_mul(rotations));
+    let limit = ask.limit.map(|n| n.max(1));
+    // Two tasks can find turns of one layout, so together they must have found more.
+    let enough = limit.map(|n| n.saturating_mul(rotations));
     // With a limit every layout counted is recorded, so that the count can be cut exactly.
     let keep = if ask.limit.is_some() { usize::MAX } else { ask.answers.saturating_mul(rotations as usize) };
     let plan = Plan { threads: ask.threads.max(1), stop: ask.stop, progress: ask.progress, enough };
@@ -159,7 +163,8 @@ fn fill_with<B: Bits>(problem: &Problem<B>, outline: &Outline, ask: &Ask) -> Fil
         foldings: BigUint::ZERO,
         drop_in: 0,
         parts: 0,
-        enough_parts: enough,
+        essential: BTreeSet::new(),
+        limit,
         records: Vec::new(),
         keep,
     };
@@ -169,30 +174,36 @@ fn fill_with<B: Bits>(problem: &Problem<B>, outline: &Outline, ask: &Ask) -> Fil
     let mut sum = Sum::default();
     let mut certainty = Certainty::Complete;
     let mut shown = Shown { problem, ask, outline, seen: BTreeSet::new(), answers: Vec::new() };
+    let mut essential = BTreeSet::new();
     'tasks: for task in &done {
         let tally = &task.sink;
-        let images = problem.roots[tally.root].images.len() as u64;
-        if ask.limit.is_none() {
+        let images = &problem.roots[tally.root].images;
+        if limit.is_none() {
             sum.add(tally.layouts, &tally.foldings, tally.drop_in, tally.parts);
         }
         for record in &tally.records {
-            if ask.limit.is_some() {
-                let drop_in = if record.drops_in { images } else { 0 };
-                sum.add(images, &(&record.foldings * images), drop_in, images * record.kept_by);
-            }
-            shown.show(record, &problem.roots[tally.root].images);
-            if enough.is_some_and(|enough| sum.parts >= enough) {
-                certainty = Certainty::Limit;
-                break 'tasks;
+            shown.show(record, images);
+            let Some(limit) = limit else { continue };
+            for &image in images {
+                sum.add(1, &record.foldings, u64::from(record.drops_in), 0);
+                essential.insert(problem.essential(&problem.carried(image, &record.layout)));
+                if essential.len() as u64 == limit {
+                    certainty = Certainty::Limit;
+                    break 'tasks;
+                }
             }
         }
         if task.end == End::Stopped {
             certainty = Certainty::Stopped;
         }
     }
+    if let (Some(limit), false) = (limit, ask.turns) {
+        shown.answers.truncate(usize::try_from(limit).unwrap_or(usize::MAX));
+    }
+    let different = if limit.is_some() { essential.len() as u64 } else { sum.parts.div_ceil(rotations) };
     let answers = shown.answers;
     let counts = Counts {
-        different: sum.parts.div_ceil(rotations).into(),
+        different: different.into(),
         layouts: sum.layouts.into(),
         foldings: sum.foldings,
         drop_in_layouts: Some(sum.drop_in.into()),

@@ -16,30 +16,21 @@ pub(crate) struct Hitting<B> {
     pub sets: Vec<B>,
 }
 
-/// The best found.
-pub(crate) struct Hit<B> {
-    pub units: B,
-    pub weight: usize,
-    /// Whether nothing lighter exists.
-    pub proven: bool,
-}
-
 struct Bound<'a, B> {
     problem: &'a Hitting<B>,
-    best: Option<(usize, B)>,
+    best: Option<B>,
     below: usize,
     nodes_left: &'a mut u64,
 }
 
 impl<B: Bits> Hitting<B> {
-    /// A hitting set lighter than `below`, the lightest there is if `nodes_left`
-    /// lasts; none if there is none so light.
-    pub fn lightest(&self, width: usize, below: usize, nodes_left: &mut u64) -> (Option<Hit<B>>, bool) {
+    /// The lightest hitting set lighter than `below`, if there is one; and whether
+    /// `nodes_left` lasted to be sure of that.
+    pub fn lightest(&self, width: usize, below: usize, nodes_left: &mut u64) -> (Option<B>, bool) {
         let mut bound = Bound { problem: self, best: None, below, nodes_left };
         let all: Vec<usize> = (0..self.sets.len()).collect();
         bound.go(&all, &B::none(width), &B::none(width), 0);
-        let proven = *bound.nodes_left > 0;
-        (bound.best.map(|(weight, units)| Hit { units, weight, proven }), proven)
+        (bound.best.take(), *bound.nodes_left > 0)
     }
 }
 
@@ -51,7 +42,7 @@ impl<B: Bits> Bound<'_, B> {
         *self.nodes_left -= 1;
         if unhit.is_empty() {
             self.below = weight;
-            self.best = Some((weight, taken.clone()));
+            self.best = Some(taken.clone());
             return;
         }
         let free = |i: &usize| self.problem.sets[*i].clone().less(kept);
@@ -121,8 +112,8 @@ mod tests {
             let (hit, proven) =
                 Hitting { weights: weights.clone(), sets: sets.clone() }.lightest(64, usize::MAX, &mut nodes);
             let hit = hit.unwrap();
-            assert_eq!((hit.weight, proven, hit.proven), (expected, true, true), "seed {seed}");
-            assert!(hits(hit.units.words()[0]));
+            assert_eq!((weigh(hit.words()[0]), proven), (expected, true), "seed {seed}");
+            assert!(hits(hit.words()[0]));
         }
     }
 }

@@ -41,6 +41,8 @@ pub(crate) struct Place<B> {
     pub variants: std::ops::Range<usize>,
     /// All inner pins of its variants together.
     pub inner: B,
+    /// The inner pins that every variant has.
+    pub must: B,
 }
 
 /// A class of pieces as the search sees it.
@@ -71,6 +73,8 @@ pub(crate) struct Instance<B> {
     pub places: Vec<Place<B>>,
     /// All variants.
     pub variants: Vec<Variant<B>>,
+    /// For each inner pin, the cells round its vertex.
+    pub round: Vec<B>,
     /// For each cell, those beside it that one place can cover together with it:
     /// every place is connected by these.
     pub near: Vec<B>,
@@ -129,16 +133,39 @@ impl<B: Bits> Instance<B> {
                 let none = B::none(width);
                 variants.push(Variant { fold: u32::MAX, inner: none.clone(), edge: none.clone() });
                 let cells = B::of(width, [i]);
-                places.push(Place { cells, class, shift: (0, 0), variants: at..at + 1, inner: none });
+                places.push(Place {
+                    cells,
+                    class,
+                    shift: (0, 0),
+                    variants: at..at + 1,
+                    inner: none.clone(),
+                    must: none,
+                });
             }
         }
         let near = nearness(&cells, &places, width);
-        Instance { width, levels, cells, inside, edge, kinds, places, variants, near }
+        let number: FxHashMap<Cell, usize> = cells.iter().enumerate().map(|(i, &c)| (c, i)).collect();
+        let cells_round = |v: &Vertex| B::of(width, v.quadrants().iter().map(|c| number[c]));
+        let round = inside.iter().flat_map(|v| std::iter::repeat_n(cells_round(v), levels)).collect();
+        Instance { width, levels, cells, inside, edge, kinds, places, variants, round, near }
     }
 
     /// Whether blocks and empty cells together are as many as the cells.
     pub fn area_fits(&self) -> bool {
         self.kinds.iter().map(|k| k.count * k.size).sum::<usize>() == self.cells.len()
+    }
+
+    /// Those of some pins that a further place could run into: it would need two empty
+    /// cells round their vertex.
+    pub fn in_the_way(&self, pins: B, empty: &B) -> B {
+        if pins.is_none() {
+            return pins;
+        }
+        let mut left = pins.clone();
+        for pin in pins.iter().filter(|&pin| self.round[pin].clone().and(empty).count() < 2) {
+            left.remove(&B::of(self.width, [pin]));
+        }
+        left
     }
 
     /// The class of empty cells is one without pieces.
@@ -200,17 +227,19 @@ impl Map {
                     let Some(cells) = self.cells_at::<B>(&shape[0].cells, dx, dy, width) else { continue };
                     let start = variants.len();
                     let mut all = B::none(width);
+                    let mut must: Option<B> = None;
                     for (f, one) in shape.iter().enumerate() {
                         let pins = one.pins.iter().map(|p| (p.at, usize::from(p.level.0)));
                         if let Some((inner, edge)) = self.pins_at::<B>(pins, dx, dy, levels, width) {
                             all.add(&inner);
+                            must = Some(must.map_or_else(|| inner.clone(), |m| m.and(&inner)));
                             variants.push(Variant { fold: (first_fold + f) as u32, inner, edge });
                         }
                     }
-                    if variants.len() > start {
+                    if let Some(must) = must {
                         let shift = (self.low.x + dx, self.low.y + dy);
                         let range = start..variants.len();
-                        places.push(Place { cells, class, shift, variants: range, inner: all });
+                        places.push(Place { cells, class, shift, variants: range, inner: all, must });
                     }
                 }
             }

@@ -131,7 +131,7 @@ impl<B: Bits> Design<'_, B> {
         let ends = if table.complete {
             Admission::new(self.problem, &table, &wish).ends()
         } else {
-            self.from_those_seen(&table, &wish)
+            self.try_those_seen(&table, &wish)
         };
         let (smallest, largest) = match ends {
             Some((smallest, largest)) => {
@@ -176,7 +176,7 @@ impl<B: Bits> Design<'_, B> {
 
     /// Sets from the layouts seen, smallest first, until one is proven; then as many more
     /// pockets as it bears.
-    fn from_those_seen(&self, table: &Table<B>, wish: &Wish) -> Option<(Best<B>, Best<B>)> {
+    fn try_those_seen(&self, table: &Table<B>, wish: &Wish) -> Option<(Best<B>, Best<B>)> {
         let admission = Admission::new(self.problem, table, wish);
         let mut seen: Vec<(usize, B)> = Vec::new();
         for layout in &table.layouts {

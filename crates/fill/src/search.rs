@@ -10,7 +10,9 @@
 //!
 //! Dead ends are cut before they are narrowed: empty cells fall into regions
 //! that no place joins, and the area of each must be a sum of sizes left; and a
-//! table remembers empty cells with pieces left that led nowhere ([`crate::dead`]).
+//! table remembers what led nowhere ([`crate::dead`]). Pins that a place has in
+//! every variant are in the way of others like cells are; what further choice
+//! of hinges allows is left to [`crate::hinging`].
 //!
 //! With few places left, choosing well costs more than it saves. The rest of
 //! such a node is searched by first fit ([`crate::short`]).
@@ -49,8 +51,32 @@ pub(crate) enum End {
 #[derive(Clone)]
 pub(crate) struct Live<B> {
     pub cells: B,
+    /// Pins it has in any case.
+    pub must: B,
     pub place: u32,
     pub class: u32,
+}
+
+/// What a choice of places leaves.
+pub(crate) struct Node<B> {
+    /// Cells not covered.
+    empty: B,
+    /// Pins that further places could run into.
+    pins: B,
+}
+
+impl<B: Bits> Node<B> {
+    #[inline]
+    fn fits(&self, live: &Live<B>) -> bool {
+        live.cells.within(&self.empty) && !live.must.meets(&self.pins)
+    }
+
+    #[inline]
+    fn after(&self, instance: &Instance<B>, cells: &B, must: &B) -> Self {
+        let empty = self.empty.clone().less(cells);
+        let pins = instance.in_the_way(self.pins.clone().or(must), &empty);
+        Node { empty, pins }
+    }
 }
 
 /// One search, with its stack.
@@ -111,8 +137,8 @@ impl<'a, B: Bits> Search<'a, B> {
     /// Finds all layouts that begin with the places of `prefix`.
     pub fn run(&mut self, prefix: &[u32], sink: &mut impl Sink) -> End {
         let mut flow = ControlFlow::Continue(());
-        if let Some((tally, empty)) = self.begin(prefix) {
-            flow = self.dive(&tally, &empty, sink);
+        if let Some((tally, node)) = self.begin(prefix) {
+            flow = self.dive(&tally, &node, sink);
         }
         match flow {
             _ if self.stopped => End::Stopped,
@@ -135,17 +161,20 @@ impl<'a, B: Bits> Search<'a, B> {
     }
 
     /// Sets up the node after `prefix`; none if it is already a dead end.
-    fn begin(&mut self, prefix: &[u32]) -> Option<(Tally<B>, B)> {
+    fn begin(&mut self, prefix: &[u32]) -> Option<(Tally<B>, Node<B>)> {
         let width = self.instance.width;
         self.left = self.instance.kinds.iter().map(|k| k.count).collect();
         self.pieces_left = self.left.iter().sum();
         self.chosen.clear();
         self.live.clear();
         self.dead.reset(&self.left);
-        let mut empty = B::of(width, 0..self.instance.cells.len());
+        let mut node = Node { empty: B::of(width, 0..self.instance.cells.len()), pins: B::none(width) };
         for &p in prefix {
             let place = &self.instance.places[p as usize];
-            empty.remove(&place.cells);
+            if node.pins.meets(&place.must) {
+                return None;
+            }
+            node = node.after(self.instance, &place.cells, &place.must);
             self.left[place.class] -= 1;
             self.pieces_left -= 1;
             self.dead.take(place.class);
@@ -154,16 +183,17 @@ impl<'a, B: Bits> Search<'a, B> {
         let numbered = self.instance.places.iter().enumerate();
         self.live.extend(numbered.map(|(i, place)| Live {
             cells: place.cells.clone(),
+            must: place.must.clone(),
             place: i as u32,
             class: place.class as u32,
         }));
         let end = self.live.len();
-        let tally = self.narrow(0, end, &empty);
-        (!tally.dead || self.pieces_left == 0).then_some((tally, empty))
+        let tally = self.narrow(0, end, &node);
+        (!tally.dead || self.pieces_left == 0).then_some((tally, node))
     }
 
-    /// Copies what still fits into `empty` to the top of the stack and counts.
-    fn narrow(&mut self, start: usize, end: usize, empty: &B) -> Tally<B> {
+    /// Copies what still fits into a node to the top of the stack and counts.
+    fn narrow(&mut self, start: usize, end: usize, node: &Node<B>) -> Tally<B> {
         let none = B::none(self.instance.width);
         let (mut c1, mut c2, mut c3, mut c4) = (none.clone(), none.clone(), none.clone(), none);
         let mut have = [0usize; 32];
@@ -172,7 +202,7 @@ impl<'a, B: Bits> Search<'a, B> {
         self.live.reserve(end - start);
         for i in start..end {
             let live = &self.live[i];
-            if live.cells.within(empty) && self.left[live.class as usize] > 0 {
+            if node.fits(live) && self.left[live.class as usize] > 0 {
                 let live = live.clone();
                 c4.add(&c3.clone().and(&live.cells));
                 c3.add(&c2.clone().and(&live.cells));
@@ -184,7 +214,7 @@ impl<'a, B: Bits> Search<'a, B> {
                 self.live.push(live);
             }
         }
-        let mut dead = !empty.within(&c1);
+        let mut dead = !node.empty.within(&c1);
         let mut scarce = None;
         if !wide {
             for (k, &left) in self.left.iter().enumerate().filter(|(_, left)| **left > 0) {
@@ -212,7 +242,7 @@ impl<'a, B: Bits> Search<'a, B> {
         sink.found(&self.chosen)
     }
 
-    fn dive(&mut self, tally: &Tally<B>, empty: &B, sink: &mut impl Sink) -> ControlFlow<()> {
+    fn dive(&mut self, tally: &Tally<B>, node: &Node<B>, sink: &mut impl Sink) -> ControlFlow<()> {
         self.count_node()?;
         if let Some((depth, found)) = &mut self.cut
             && self.chosen.len() == *depth
@@ -226,11 +256,12 @@ impl<'a, B: Bits> Search<'a, B> {
         if self.pieces_left <= SHORT_PIECES && tally.end - tally.start <= SHORT_PLACES && self.cut.is_none() {
             let mut list = std::mem::take(&mut self.short);
             list.fill(&self.live[tally.start..tally.end], self.instance.cells.len());
-            let flow = self.first_fit(&mut list, empty, sink);
+            let flow = self.first_fit(&mut list, node, sink);
             self.short = list;
             return flow;
         }
         let [_, c2, c3, c4] = &tally.counts;
+        let empty = &node.empty;
         let fewest = [(empty.clone().less(c2), 1), (empty.clone().less(c3), 2), (empty.clone().less(c4), 3)];
         let (cell, few) = fewest
             .iter()
@@ -246,7 +277,7 @@ impl<'a, B: Bits> Search<'a, B> {
             };
             if branch {
                 let live = live.clone();
-                let rest = empty.clone().less(&live.cells);
+                let rest = node.after(self.instance, &live.cells, &live.must);
                 self.choose(&live, tally, &rest, &areas, sink)?;
             }
         }
@@ -254,22 +285,27 @@ impl<'a, B: Bits> Search<'a, B> {
     }
 
     /// First fit: the first empty cell is covered by each place that starts there.
-    fn first_fit(&mut self, list: &mut ShortList<B>, empty: &B, sink: &mut impl Sink) -> ControlFlow<()> {
+    fn first_fit(
+        &mut self,
+        list: &mut ShortList<B>,
+        node: &Node<B>,
+        sink: &mut impl Sink,
+    ) -> ControlFlow<()> {
         self.count_node()?;
-        let Some(cell) = empty.first() else {
+        let Some(cell) = node.empty.first() else {
             return self.report(sink);
         };
-        if self.dead.knows(empty) {
+        if self.dead.knows(&node.empty, &node.pins) {
             return ControlFlow::Continue(());
         }
         let before = self.found;
-        for i in list.fitting(cell, empty) {
+        for i in list.fitting(cell, &node.empty) {
             let live = list.at(i);
             let class = live.class as usize;
-            if self.left[class] == 0 || !live.cells.within(empty) {
+            if self.left[class] == 0 || !node.fits(live) {
                 continue;
             }
-            let rest = empty.clone().less(&live.cells);
+            let rest = node.after(self.instance, &live.cells, &live.must);
             self.chosen.push(live.place);
             self.left[class] -= 1;
             self.dead.take(class);
@@ -280,7 +316,7 @@ impl<'a, B: Bits> Search<'a, B> {
             flow?;
         }
         if self.found == before {
-            self.dead.learn(empty);
+            self.dead.learn(&node.empty, &node.pins);
         }
         ControlFlow::Continue(())
     }
@@ -289,7 +325,7 @@ impl<'a, B: Bits> Search<'a, B> {
         &mut self,
         live: &Live<B>,
         tally: &Tally<B>,
-        rest: &B,
+        rest: &Node<B>,
         areas: &Areas,
         sink: &mut impl Sink,
     ) -> ControlFlow<()> {
@@ -303,7 +339,7 @@ impl<'a, B: Bits> Search<'a, B> {
         if self.pieces_left == 1 && !cutting {
             let last = self.live[tally.start..tally.end]
                 .iter()
-                .find(|l| l.cells == *rest && self.left[l.class as usize] > 0)
+                .find(|l| l.cells == rest.empty && self.left[l.class as usize] > 0 && rest.fits(l))
                 .map(|l| l.place);
             if let Some(last) = last {
                 self.nodes += 1;
@@ -312,7 +348,8 @@ impl<'a, B: Bits> Search<'a, B> {
                 self.chosen.pop();
             }
         } else if self.pieces_left == 0
-            || (areas.allow(self.instance, rest) && (cutting || !self.dead.knows(rest)))
+            || (areas.allow(self.instance, &rest.empty)
+                && (cutting || !self.dead.knows(&rest.empty, &rest.pins)))
         {
             let before = self.found;
             let below = self.narrow(tally.start, tally.end, rest);
@@ -321,7 +358,7 @@ impl<'a, B: Bits> Search<'a, B> {
             }
             self.live.truncate(below.start);
             if self.found == before && flow.is_continue() && !cutting {
-                self.dead.learn(rest);
+                self.dead.learn(&rest.empty, &rest.pins);
             }
         }
         self.chosen.pop();

@@ -10,12 +10,15 @@ use lattice::{Cell, DropIn, Outline, Set, drop_in};
 /// A layout: for each class of pieces that fold alike, the cells of each piece.
 type Layout = BTreeSet<(usize, Vec<Cell>)>;
 
+/// A folding: for each piece its class, cells and pins, sorted.
+type Pinned = Vec<(usize, Vec<Cell>, Vec<Pin>)>;
+
 struct Naive<'a> {
     folds: Vec<FoldSet>,
     class: Vec<usize>,
     outline: &'a Outline,
     /// Per layout: distinct foldings (per class and cells, the pins), and whether one drops in.
-    found: BTreeMap<Layout, (BTreeSet<Vec<(usize, Vec<Cell>, Vec<Pin>)>>, bool)>,
+    found: BTreeMap<Layout, (BTreeSet<Pinned>, bool)>,
 }
 
 impl Naive<'_> {
@@ -131,6 +134,17 @@ fn check(seed: u64) -> (bool, bool) {
     let essentially = search(&set, &outline, 2, false);
     assert_eq!(essentially.counts, found.counts, "two threads, seed {seed}");
     assert_eq!(count(essentially.answers.len()), found.counts.different, "answers of seed {seed}");
+    for limit in [1, 2] {
+        let ask = Ask { limit: Some(limit), answers: 9, ..Ask::default() };
+        let some = fill(&set, &set.classes(), &outline, &ask);
+        let expected = different(&naive).min(limit as usize);
+        assert_eq!(
+            (some.counts.different, some.answers.len()),
+            (count(expected), expected),
+            "limit, seed {seed}"
+        );
+        assert_eq!(some.certainty == Certainty::Limit, expected == limit as usize);
+    }
     (!naive.found.is_empty(), drop_in < naive.found.len())
 }
 
