@@ -5,7 +5,7 @@ use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand};
 
-use crate::commands::{check, completions, folds, new};
+use crate::commands::{check, completions, fill, folds, new};
 
 /// Design, print and publish puzzles of hinged blocks.
 #[derive(Debug, Parser)]
@@ -22,6 +22,7 @@ Examples:
   pinfold new quayside                  a project to start from
   pinfold check --project quayside      every mistake in it, with its place
   pinfold folds cleat                   what one piece can become
+  pinfold fill beacon                   every filling of an outline
   pinfold check --json                  for another program to read
 
 Exit status: 0 done; 1 the answer is a plain no; 2 the input or the call is wrong.";
@@ -43,6 +44,7 @@ pub(crate) enum Command {
     New(new::New),
     Check(check::Check),
     Folds(folds::Folds),
+    Fill(fill::Fill),
     Completions(completions::Completions),
 }
 
