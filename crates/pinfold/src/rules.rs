@@ -1,11 +1,12 @@
 //! What the project's rules and sizes mean for the crates that reckon: each
 //! translated here and nowhere else.
 
-use lattice::{FoldSet, Piece};
+use lattice::{Class, FoldSet, Piece};
 use project::{PieceRecord, Project};
 use reach::{Plan, Reach, Sizes};
 
 use crate::answer::{Failure, counted};
+use crate::work::waiting;
 
 /// The plan that the project's sizes give the bodies.
 pub(crate) fn plan(project: &Project) -> Result<Plan, Failure> {
@@ -47,27 +48,42 @@ pub(crate) fn can_list<'p>(
     ))
 }
 
-/// What each kind of piece reaches, in the order of the project's pieces.
-pub(crate) fn reaches(project: &Project) -> Result<Vec<Reach>, Failure> {
-    let plan = plan(project)?;
-    Ok(project.pieces.iter().map(|piece| reach_of(project, piece, &plan)).collect())
-}
-
 /// What one kind of piece reaches.
 pub(crate) fn reach_of(project: &Project, piece: &PieceRecord, plan: &Plan) -> Reach {
     let set = &project.set;
     Reach::of(&set.pieces[piece.set.start], set.levels, set.turn_over, plan)
 }
 
-/// Refuses a rule on folds that fillings cannot be held to yet. With `swings`
-/// or `planned` they can where single swings reach every fold: then the rule
-/// leaves none out.
-pub(crate) fn every_fold_may_be_used(project: &Project) -> Result<(), Failure> {
-    let rule = project.rules.reach;
-    if rule == project::Reach::Any {
-        return Ok(());
+/// The pieces by what they may become in a filling, as the set's rule on folds has it.
+pub(crate) fn classes(project: &Project) -> Result<Vec<Class>, Failure> {
+    can_list(project, &project.pieces)?;
+    let set = &project.set;
+    if project.rules.reach == project::Reach::Any {
+        return Ok(set.classes());
     }
-    let missing: Vec<String> = reaches(project)?
+    let plan = plan(project)?;
+    let reaches: Vec<Reach> = project
+        .pieces
+        .iter()
+        .map(|piece| waiting(&format!("swings of {}", piece.name), || reach_of(project, piece, &plan)))
+        .collect();
+    if project.rules.reach == project::Reach::Planned {
+        planned_is_swings(project, &reaches)?;
+    }
+    Ok(set.classes_by(|p| {
+        let kind = project.pieces.iter().position(|piece| piece.set.contains(&p));
+        let reach = &reaches[kind.expect("every piece of the set has a record")];
+        let folds = reach.folds().folds().iter().enumerate();
+        FoldSet::from_folds(
+            folds.filter(|(f, _)| reach.distance(*f).is_some()).map(|(_, f)| f.clone()).collect(),
+        )
+    }))
+}
+
+/// Planned motions are not reckoned. Where single swings reach every fold they
+/// would add none, and the rule is held to all the same; elsewhere it is refused.
+fn planned_is_swings(project: &Project, reaches: &[Reach]) -> Result<(), Failure> {
+    let missing: Vec<String> = reaches
         .iter()
         .zip(&project.pieces)
         .filter(|(reach, _)| !reach.missed().is_empty())
@@ -78,10 +94,10 @@ pub(crate) fn every_fold_may_be_used(project: &Project) -> Result<(), Failure> {
     }
     Err(Failure::plain(
         format_args!(
-            "reach = \"{}\" is not yet held to in fillings, and single swings miss some folds: {}",
-            rule.word(),
+            "reach = \"planned\" cannot be held to: single swings miss folds ({}), and which of these \
+             several hinges at once can reach is not reckoned",
             missing.join(", ")
         ),
-        "write reach = \"any\" in [set] of pinfold.toml",
+        "write reach = \"swings\" (fewer folds) or \"any\" (all of them) in [set] of pinfold.toml",
     ))
 }

@@ -120,6 +120,12 @@ fn style(template: &str) -> ProgressStyle {
     ProgressStyle::with_template(template).expect("the template is well formed").progress_chars("=> ")
 }
 
+/// The threads to use: those asked for, else one for each core.
+pub(crate) fn threads(asked: Option<u16>) -> usize {
+    let cores = || std::thread::available_parallelism().map_or(1, usize::from);
+    asked.map_or_else(cores, usize::from)
+}
+
 /// Reads a number of seconds from the call.
 pub(crate) fn seconds(text: &str) -> Result<Duration, String> {
     let bad = || "give seconds, more than 0, such as 60 or 0.5".to_owned();

@@ -8,7 +8,7 @@ use std::time::Duration;
 
 use clap::Args;
 use fill::{Ask, Certainty, Counts, Uncounted};
-use lattice::Outline;
+use lattice::{Class, Outline};
 use num_bigint::BigUint;
 use project::{OutlineRecord, Project};
 
@@ -118,6 +118,8 @@ struct Case<'a> {
     args: &'a Fill,
     project: &'a Project,
     record: &'a OutlineRecord,
+    /// The pieces with the folds that the set's rule allows.
+    classes: Vec<Class>,
     /// With the pockets that the search had.
     outline: Outline,
 }
@@ -125,10 +127,9 @@ struct Case<'a> {
 pub(crate) fn run(args: &Fill, call: &Call) -> Result<Answer, Failure> {
     let project = open(call)?;
     let record = outline_called(&project, &args.outline)?;
-    rules::can_list(&project, &project.pieces)?;
-    rules::every_fold_may_be_used(&project)?;
+    let classes = rules::classes(&project)?;
     let outline = if args.open { record.outline.open() } else { record.outline.clone() };
-    let case = Case { args, project: &project, record, outline };
+    let case = Case { args, project: &project, record, classes, outline };
     let found = if args.count { case.count()? } else { case.search(call.json) };
     let style = layouts::style(&project);
     let table = Table { project: &project, outline: &case.outline, style: &style };
@@ -148,16 +149,16 @@ impl Case<'_> {
 
     fn search(&self, json: bool) -> Found {
         let shown = self.args.answers.map_or(if json { 10 } else { 3 }, |shown| shown.0);
-        let cores = || std::thread::available_parallelism().map_or(1, usize::from);
         let work = self.work();
         let ask = Ask {
             limit: self.args.limit,
             answers: shown,
             turns: self.args.turns,
-            threads: self.args.threads.map_or_else(cores, usize::from),
+            threads: work::threads(self.args.threads),
             stop: &|| work.must_stop(),
+            progress: &|done, all| work.progress(done, all),
         };
-        let filling = fill::fill(&self.project.set, &self.outline, &ask);
+        let filling = fill::fill(&self.project.set, &self.classes, &self.outline, &ask);
         let stopped = match filling.certainty {
             Certainty::Complete => None,
             Certainty::Limit => Some(Stopped::Limit),
@@ -168,7 +169,9 @@ impl Case<'_> {
 
     fn count(&self) -> Result<Found, Failure> {
         let work = self.work();
-        let (counts, stopped) = match fill::count(&self.project.set, &self.outline, &|| work.must_stop()) {
+        let stop = || work.must_stop();
+        let counted = fill::count(&self.project.set, &self.classes, &self.outline, &stop);
+        let (counts, stopped) = match counted {
             Ok(counts) => (counts, None),
             Err(Uncounted::Stopped) => {
                 let none = || BigUint::ZERO;
