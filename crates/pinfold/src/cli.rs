@@ -5,7 +5,7 @@ use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand};
 
-use crate::commands::{check, completions, fill, folds, new};
+use crate::commands::{check, completions, fill, folds, new, pockets};
 
 /// Design, print and publish puzzles of hinged blocks.
 #[derive(Debug, Parser)]
@@ -23,6 +23,7 @@ Examples:
   pinfold check --project quayside      every mistake in it, with its place
   pinfold folds cleat                   what one piece can become
   pinfold fill beacon                   every filling of an outline
+  pinfold pockets beacon                pockets that leave one layout
   pinfold check --json                  for another program to read
 
 Exit status: 0 done; 1 the answer is a plain no; 2 the input or the call is wrong.";
@@ -45,6 +46,7 @@ pub(crate) enum Command {
     Check(check::Check),
     Folds(folds::Folds),
     Fill(fill::Fill),
+    Pockets(pockets::PocketsArgs),
     Completions(completions::Completions),
 }
 

@@ -25,6 +25,11 @@ pub(crate) fn number(n: &BigUint) -> Value {
     Value::Number(n.to_string().parse::<Number>().expect("digits are a number"))
 }
 
+/// "1 folding", "2 foldings".
+pub(crate) fn plural(count: &BigUint, word: &str) -> String {
+    if *count == BigUint::from(1u8) { format!("1 {word}") } else { format!("{count} {word}s") }
+}
+
 pub(crate) fn cell_json(cell: Cell) -> Value {
     json!([cell.x, cell.y])
 }

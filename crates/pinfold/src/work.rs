@@ -36,6 +36,8 @@ pub(crate) struct Work {
     until: Option<Instant>,
     bar: ProgressBar,
     shown: AtomicBool,
+    /// Whether it was told to stop.
+    ended: AtomicBool,
 }
 
 impl Work {
@@ -53,7 +55,7 @@ impl Work {
             ProgressBar::with_draw_target(None, ProgressDrawTarget::hidden()).with_prefix(what.to_owned());
         bar.set_style(style("{prefix} {elapsed} {spinner}  Ctrl-C ends it with what it has"));
         let until = time.and_then(|time| started.checked_add(time));
-        Work { started, until, bar, shown: AtomicBool::new(false) }
+        Work { started, until, bar, shown: AtomicBool::new(false), ended: AtomicBool::new(false) }
     }
 
     /// Whether to stop: for a search to ask now and then.
@@ -65,7 +67,12 @@ impl Work {
             self.bar.set_draw_target(ProgressDrawTarget::stderr());
             self.bar.enable_steady_tick(TICK);
         }
-        INTERRUPTED.load(Ordering::Relaxed) || self.until.is_some_and(|until| Instant::now() >= until)
+        let over = self.until.is_some_and(|until| Instant::now() >= until);
+        let stop = over || INTERRUPTED.load(Ordering::Relaxed);
+        if stop {
+            self.ended.store(true, Ordering::Relaxed);
+        }
+        stop
     }
 
     /// How far the work is.
@@ -77,9 +84,10 @@ impl Work {
         self.bar.set_position(done as u64);
     }
 
-    /// Why it ended early, if it did.
-    pub(crate) fn early(&self) -> Early {
-        if INTERRUPTED.load(Ordering::Relaxed) { Early::Interrupted } else { Early::Time }
+    /// Why the work was told to stop, if it was.
+    pub(crate) fn ended(&self) -> Option<Early> {
+        let why = if INTERRUPTED.load(Ordering::Relaxed) { Early::Interrupted } else { Early::Time };
+        self.ended.load(Ordering::Relaxed).then_some(why)
     }
 
     /// Seconds since the start, to the millisecond.
@@ -151,7 +159,7 @@ mod tests {
         while !work.must_stop() {
             std::thread::sleep(Duration::from_millis(1));
         }
-        assert_eq!(work.early(), Early::Time);
+        assert_eq!(work.ended(), Some(Early::Time));
         assert!(!Work::start("", Some(Duration::from_secs(1 << 40))).must_stop());
     }
 }

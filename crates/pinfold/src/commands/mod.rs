@@ -8,6 +8,7 @@ pub(crate) mod completions;
 pub(crate) mod fill;
 pub(crate) mod folds;
 pub(crate) mod new;
+pub(crate) mod pockets;
 
 use std::str::FromStr;
 
@@ -23,6 +24,7 @@ pub(crate) fn run(cli: &Cli) -> Result<Answer, Failure> {
         Command::Check(_) => check::run(&cli.call),
         Command::Folds(folds) => folds::run(folds, &cli.call),
         Command::Fill(fill) => fill::run(fill, &cli.call),
+        Command::Pockets(pockets) => pockets::run(pockets, &cli.call),
         Command::Completions(completions) => Ok(completions::run(completions)),
     }
 }

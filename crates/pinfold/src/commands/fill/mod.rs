@@ -162,7 +162,7 @@ impl Case<'_> {
         let stopped = match filling.certainty {
             Certainty::Complete => None,
             Certainty::Limit => Some(Stopped::Limit),
-            Certainty::Stopped => Some(Stopped::Early(work.early())),
+            Certainty::Stopped => work.ended().map(Stopped::Early),
         };
         Found { counts: filling.counts, stopped, answers: filling.answers, seconds: work.seconds() }
     }
@@ -177,7 +177,7 @@ impl Case<'_> {
                 let none = || BigUint::ZERO;
                 let counts =
                     Counts { different: none(), layouts: none(), foldings: none(), drop_in_layouts: None };
-                (counts, Some(Stopped::Early(work.early())))
+                (counts, work.ended().map(Stopped::Early))
             }
             Err(Uncounted::TooManyPieces) => {
                 return Err(Failure::plain(

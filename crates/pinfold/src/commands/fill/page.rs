@@ -8,7 +8,7 @@ use project::Reach;
 
 use super::{Case, Found, Stopped, Verdict};
 use crate::answer::{Failure, counted};
-use crate::layouts::Table;
+use crate::layouts::{Table, plural};
 use crate::screen::{Key, Screen};
 use crate::work::Early;
 
@@ -25,8 +25,10 @@ impl Case<'_> {
         if !found.answers.is_empty() {
             text += &self.drawings(table, found, screen)?;
         }
-        text += &self.numbers(found);
-        text.push('\n');
+        if found.counts.layouts > BigUint::ZERO {
+            text += &self.numbers(found);
+            text.push('\n');
+        }
         for sentence in self.sentences(found) {
             text += &screen.wrap(&sentence, "");
         }
@@ -76,9 +78,6 @@ impl Case<'_> {
 
     /// The numbers, one a line, right-aligned before what they count.
     fn numbers(&self, found: &Found) -> String {
-        if self.args.count && found.stopped.is_some() {
-            return String::new();
-        }
         let counts = &found.counts;
         let mut lines = vec![
             (&counts.different, "essentially different layouts (turns of the outline are one)"),
@@ -96,7 +95,10 @@ impl Case<'_> {
     fn sentences(&self, found: &Found) -> Vec<String> {
         let seconds = format!("{:.1} s", found.seconds);
         let mut all = vec![match found.stopped {
-            None => format!("Complete: everything was searched, in {seconds}, so the numbers are exact."),
+            None => {
+                let done = if self.args.count { "counted" } else { "searched" };
+                format!("Complete: everything was {done}, in {seconds}, so the numbers are exact.")
+            }
             Some(Stopped::Limit) => {
                 format!("Not complete: stopped at the limit, after {seconds}. There may be more.")
             }
@@ -142,9 +144,4 @@ impl Case<'_> {
         });
         all
     }
-}
-
-/// "1 folding", "2 foldings".
-fn plural(count: &BigUint, word: &str) -> String {
-    if *count == BigUint::from(1u8) { format!("1 {word}") } else { format!("{count} {word}s") }
 }

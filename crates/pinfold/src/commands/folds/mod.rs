@@ -35,7 +35,7 @@ pub(crate) struct Folds {
     #[arg(long)]
     each: bool,
     /// Draw so many folds of each piece, the nearest first, turned ones once; or "all"
-    #[arg(long, value_name = "N", num_args = 0..=1, require_equals = true, default_missing_value = "12")]
+    #[arg(long, value_name = "N", num_args = 0..=1, default_missing_value = "12")]
     draw: Option<Shown>,
     /// Show the way from home to the farthest fold
     #[arg(long)]
