@@ -28,14 +28,16 @@ Examples:
 
 Exit status: 0 done; 1 the answer is a plain no; 2 the input or the call is wrong.";
 
+const EVERYWHERE: &str = "For every command";
+
 /// What every command takes.
 #[derive(Clone, Debug, Args)]
 pub(crate) struct Call {
     /// The project's folder
-    #[arg(long, value_name = "DIR", default_value = ".", global = true)]
+    #[arg(long, value_name = "DIR", default_value = ".", global = true, help_heading = EVERYWHERE)]
     pub(crate) project: PathBuf,
     /// Answer with one JSON object on standard output
-    #[arg(long, global = true)]
+    #[arg(long, global = true, help_heading = EVERYWHERE)]
     pub(crate) json: bool,
 }
 

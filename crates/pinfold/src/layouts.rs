@@ -10,7 +10,7 @@ use project::Project;
 use serde_json::{Map, Number, Value, json};
 
 use crate::answer::Failure;
-use crate::screen::{Drawing, Key};
+use crate::screen::{Drawing, HARD_SPACE, Key};
 
 /// How the pieces of a project are drawn, in the order of its set.
 pub(crate) fn style(project: &Project) -> Style {
@@ -108,12 +108,17 @@ impl Table<'_> {
         Ok(paper::layout(&self.project.set, self.outline, folding, self.style, &options)?)
     }
 
-    /// How the pieces go in, or why they do not, by their names.
+    /// How the pieces go in, or why they do not, by their names, which no line
+    /// should break.
     pub(crate) fn way_in(&self, folding: &Folding, drop_in: &DropIn) -> String {
+        let whole = |names: Vec<String>| names.into_iter().map(|name| name.replace(' ', HARD_SPACE));
         match drop_in {
-            DropIn::Order(order) => format!("drop in {}", self.names(folding, order).join(", ")),
+            DropIn::Order(order) => {
+                let names: Vec<String> = whole(self.names(folding, order)).collect();
+                format!("drop in {}", names.join(", "))
+            }
             DropIn::Interlocked(ring) => {
-                let mut names = self.names(folding, ring);
+                let mut names: Vec<String> = whole(self.names(folding, ring)).collect();
                 names.push(names[0].clone());
                 format!("interlocked: {}", names.join(" before "))
             }

@@ -14,6 +14,9 @@ const WIDTH: usize = 80;
 const INDENT: usize = 2;
 const GAP: usize = 3;
 
+/// Stands in sentences for a space at which no line is broken.
+pub(crate) const HARD_SPACE: &str = "\u{a0}";
+
 /// The screen that an answer is made for.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Screen {
@@ -36,7 +39,7 @@ impl Screen {
     /// Sentences, broken at the width; further lines are set in by `indent`.
     pub(crate) fn wrap(&self, text: &str, indent: &str) -> String {
         let options = Options::new(self.width).subsequent_indent(indent).break_words(false);
-        textwrap::wrap(text, options).join("\n") + "\n"
+        textwrap::wrap(text, options).join("\n").replace(HARD_SPACE, " ") + "\n"
     }
 
     /// Short entries of a key on as few lines as they fit, never broken inside.
@@ -147,6 +150,12 @@ mod tests {
         assert_eq!(screen(40).beside(&three), "  1     2    3 far\n  ┏━┓   \u{1b}[1m##\u{1b}[0m\n  ┗━┛\n");
         assert_eq!(screen(11).beside(&three[..2]), "  1     2\n  ┏━┓   \u{1b}[1m##\u{1b}[0m\n  ┗━┛\n");
         assert_eq!(screen(9).beside(&three[..2]), "  1\n  ┏━┓\n  ┗━┛\n\n  2\n  \u{1b}[1m##\u{1b}[0m\n");
+    }
+
+    #[test]
+    fn sentences_break_at_spaces_but_not_inside_names() {
+        let text = format!("drop in dinghy{HARD_SPACE}1, dinghy{HARD_SPACE}2");
+        assert_eq!(screen(18).wrap(&text, "  "), "drop in dinghy 1,\n  dinghy 2\n");
     }
 
     #[test]

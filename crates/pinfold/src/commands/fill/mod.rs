@@ -36,10 +36,10 @@ pub(crate) struct Fill {
     #[arg(long)]
     open: bool,
     /// Stop after so many essentially different layouts
-    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u64).range(1..))]
+    #[arg(long, value_name = "N", allow_negative_numbers = true, value_parser = clap::value_parser!(u64).range(1..))]
     limit: Option<u64>,
     /// Stop after so many seconds
-    #[arg(long, value_name = "SECONDS", value_parser = work::seconds)]
+    #[arg(long, value_name = "SECONDS", allow_negative_numbers = true, value_parser = work::seconds)]
     time: Option<Duration>,
     /// How many layouts to show, or "all" [default: 3, with --json 10]
     #[arg(long, value_name = "N")]
@@ -51,7 +51,7 @@ pub(crate) struct Fill {
     #[arg(long, conflicts_with_all = ["limit", "answers", "turns", "svg", "png"])]
     count: bool,
     /// Threads to use; the answer is the same with any number [default: one for each core]
-    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=1024))]
+    #[arg(long, value_name = "N", allow_negative_numbers = true, value_parser = clap::value_parser!(u16).range(1..=1024))]
     threads: Option<u16>,
     /// Write a picture of each layout shown: FILE, then FILE with -2, -3, … before its ending
     #[arg(long, value_name = "FILE")]

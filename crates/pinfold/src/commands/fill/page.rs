@@ -12,6 +12,9 @@ use crate::layouts::{Table, plural};
 use crate::screen::{Key, Screen};
 use crate::work::Early;
 
+/// What makes layouts essentially different.
+const TURNS: &str = "turns of the outline are one";
+
 impl Case<'_> {
     pub(super) fn page(
         &self,
@@ -80,16 +83,21 @@ impl Case<'_> {
     fn numbers(&self, found: &Found) -> String {
         let counts = &found.counts;
         let mut lines = vec![
-            (&counts.different, "essentially different layouts (turns of the outline are one)"),
-            (&counts.layouts, "layouts (which piece covers which cells)"),
-            (&counts.foldings, "foldings (layouts with their hinges)"),
+            (&counts.different, ["essentially different layout", "essentially different layouts"], TURNS),
+            (&counts.layouts, ["layout", "layouts"], "which piece covers which cells"),
+            (&counts.foldings, ["folding", "foldings"], "a layout with its hinges"),
         ];
         if let Some(n) = &counts.drop_in_layouts {
-            lines.push((n, "layouts that drop in (can be laid in from above, piece by piece)"));
+            let words = ["layout that drops in", "layouts that drop in"];
+            lines.push((n, words, "piece by piece, from above"));
         }
         let wide = lines.iter().map(|l| l.0.to_string().len()).max().unwrap_or(1);
         let least = if found.stopped.is_some() { "at least " } else { "" };
-        lines.iter().map(|(n, what)| format!("  {least}{:>wide$}  {what}\n", n.to_string())).collect()
+        let line = |(n, [one, many], meaning): &(&BigUint, [&str; 2], &str)| {
+            let what = if **n == BigUint::from(1u8) { one } else { many };
+            format!("  {least}{:>wide$}  {what} ({meaning})\n", n.to_string())
+        };
+        lines.iter().map(line).collect()
     }
 
     fn sentences(&self, found: &Found) -> Vec<String> {

@@ -8,7 +8,7 @@ use paper::{Style, terminal};
 use project::Project;
 
 use super::{Folds, Kind, far};
-use crate::answer::Failure;
+use crate::answer::{Failure, counted};
 use crate::screen::{Drawing, Key, Screen};
 
 pub(super) fn page(
@@ -115,7 +115,7 @@ impl Drawer<'_> {
             let (shown, all) = (shown.len(), unlike.len());
             format!("\n{}: {shown} of {all} folds, the nearest first, turned ones once\n\n", kind.record.name)
         } else {
-            format!("\n{}: its {} folds, turned ones once\n\n", kind.record.name, unlike.len())
+            format!("\n{}: {}, turned ones once\n\n", kind.record.name, counted(unlike.len(), "fold"))
         };
         Ok(heading + &self.with_key(&drawings, &key))
     }

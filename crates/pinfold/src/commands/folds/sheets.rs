@@ -3,6 +3,7 @@
 
 use std::path::PathBuf;
 
+use lattice::{Fold, Pose};
 use paper::{FoldNote, Picture, Style};
 use project::Project;
 
@@ -51,10 +52,17 @@ pub(super) fn write(
 
 fn sheet(project: &Project, style: &Style, kind: &Kind) -> Result<Picture, Failure> {
     let at = kind.record.set.start;
+    // The sheet itself says which fold is home.
+    let home = Fold::of(kind.piece, &Pose::home(kind.piece), project.set.levels);
+    let home = kind.reach.folds().position(&home);
     let notes: Vec<FoldNote> = (0..kind.folds().len())
         .map(|f| {
             let distance = kind.reach.distance(f);
-            let text = if distance == Some(0) { String::new() } else { far(distance) };
+            let text = match distance {
+                Some(0) if Some(f) == home => String::new(),
+                Some(0) => "home, turned".to_owned(),
+                _ => far(distance),
+            };
             FoldNote { text, unreached: distance.is_none() }
         })
         .collect();

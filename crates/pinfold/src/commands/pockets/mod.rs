@@ -33,19 +33,19 @@ pub(crate) struct PocketsArgs {
     /// The outline, by the name of its file without .toml
     outline: String,
     /// Leave this layout: its number in the answer of `fill OUTLINE --open`
-    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..))]
+    #[arg(long, value_name = "N", allow_negative_numbers = true, value_parser = clap::value_parser!(u32).range(1..))]
     layout: Option<u32>,
     /// Put the chosen pockets into the outline's file; its comments stay
     #[arg(long, value_name = "WHICH", num_args = 0..=1, default_missing_value = "smallest")]
     write: Option<Which>,
     /// List at most so many layouts with a pocket everywhere
-    #[arg(long, value_name = "N", default_value = "200000", value_parser = clap::value_parser!(u64).range(1..))]
+    #[arg(long, value_name = "N", allow_negative_numbers = true, default_value = "200000", value_parser = clap::value_parser!(u64).range(1..))]
     limit: u64,
     /// Stop listing after so many seconds
-    #[arg(long, value_name = "SECONDS", value_parser = work::seconds)]
+    #[arg(long, value_name = "SECONDS", allow_negative_numbers = true, value_parser = work::seconds)]
     time: Option<Duration>,
     /// Threads to use; the answer is the same with any number [default: one for each core]
-    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=1024))]
+    #[arg(long, value_name = "N", allow_negative_numbers = true, value_parser = clap::value_parser!(u16).range(1..=1024))]
     threads: Option<u16>,
     /// Write a picture of the pocket sets and the layouts they leave
     #[arg(long, value_name = "FILE")]

@@ -64,6 +64,7 @@ impl Case<'_> {
         let proof = match (set.proven, set.same_size) {
             (true, 1) => format!("no {fewer} do, and no other {}", set.pockets.len()),
             (true, n) => format!("no {fewer} do, but {} of this size", counted(n as usize - 1, "other set")),
+            (false, _) if set.bound == 0 => "whether fewer do is not known".to_owned(),
             (false, _) if which == Which::Smallest => {
                 format!("whether fewer do is not known, but not fewer than {}", set.bound)
             }
@@ -120,7 +121,7 @@ impl Case<'_> {
                 Some(n) => format!("leaves layout {n} alone"),
                 None => "leaves exactly one layout".to_owned(),
             };
-            let drops = if self.project.rules.interlocked { "" } else { " that drops in" };
+            let drops = if self.project.rules.interlocked { "" } else { ", one that drops in" };
             all.push(match found.stopped {
                 None => format!("No set of pockets {what}{drops}."),
                 Some(_) => format!("No set of pockets was found that {what}{drops}; there may be one."),
@@ -128,20 +129,26 @@ impl Case<'_> {
         }
         all.push(match found.stopped {
             None => format!("Complete: all layouts were looked at, in {seconds}."),
-            Some(Stopped::Limit) => format!(
-                "Not complete: stopped at the limit of {} layouts, after {seconds}. Each set shown was \
-                 searched by itself and does leave one layout; better ones may exist.",
-                self.args.limit
-            ),
+            Some(Stopped::Limit) => {
+                let limit = counted(self.args.limit as usize, "layout");
+                format!(
+                    "Not complete: stopped at the limit of {limit}, after {seconds}; --limit N raises it."
+                )
+            }
             Some(Stopped::Early(early)) => {
                 let why = match early {
                     Early::Time => "the time was over",
                     Early::Interrupted => "interrupted",
                 };
-                format!("Not complete: {why}, after {seconds}. Better sets may exist.")
+                format!("Not complete: {why}, after {seconds}.")
             }
         });
         if found.ends().next().is_some() {
+            if found.stopped.is_some() {
+                let proof = "Each set shown was searched by itself and does leave one layout; \
+                             better ones may exist.";
+                all.push(proof.to_owned());
+            }
             all.push("Places are (x,y); the lower left corner of the drawing is (0,0).".to_owned());
         }
         match (&found.written, self.args.write) {
