@@ -26,15 +26,21 @@ pub(crate) struct Answer {
 }
 
 impl Answer {
+    /// An answer of which only what will be told is made: large ones take long.
+    pub(crate) fn made(
+        status: Status,
+        as_json: bool,
+        json: impl FnOnce() -> Result<Value, Failure>,
+        text: impl FnOnce() -> Result<String, Failure>,
+    ) -> Result<Self, Failure> {
+        let (json, text) = if as_json { (json()?, String::new()) } else { (Value::Null, text()?) };
+        Ok(Answer { status, json, text })
+    }
+
     /// An answer to a call that is done. `json` is an object; `text` is what a
     /// person reads, with or without an end to its last line.
     pub(crate) fn done(json: Value, text: impl Into<String>) -> Self {
         Answer { status: Status::Done, json, text: text.into() }
-    }
-
-    /// The answer "no", as [`Answer::done`].
-    pub(crate) fn no(json: Value, text: impl Into<String>) -> Self {
-        Answer { status: Status::No, json, text: text.into() }
     }
 
     pub(crate) fn tell(&self, as_json: bool) -> Status {

@@ -13,7 +13,7 @@ use num_bigint::BigUint;
 use project::{OutlineRecord, Project};
 
 use super::{Shown, open, outline_called};
-use crate::answer::{Answer, Failure};
+use crate::answer::{Answer, Failure, Status};
 use crate::cli::Call;
 use crate::layouts::{self, Table};
 use crate::pictures::{self, Kind};
@@ -134,11 +134,14 @@ pub(crate) fn run(args: &Fill, call: &Call) -> Result<Answer, Failure> {
     let style = layouts::style(&project);
     let table = Table { project: &project, outline: &case.outline, style: &style };
     let files = case.write_pictures(&table, &found)?;
-    let json = case.json(&table, &found, &files)?;
-    let text = case.page(&table, &found, &files, &Screen::of_output(args.ascii))?;
-    Ok(match case.verdict(&found) {
-        Verdict::Yes | Verdict::Perhaps => Answer::done(json, text),
-        Verdict::Interlocked | Verdict::None => Answer::no(json, text),
+    let status = match case.verdict(&found) {
+        Verdict::Yes | Verdict::Perhaps => Status::Done,
+        Verdict::Interlocked | Verdict::None => Status::No,
+    };
+    let screen = Screen::of_output(args.ascii);
+    work::waiting("drawing the answers", || {
+        let json = || case.json(&table, &found, &files);
+        Answer::made(status, call.json, json, || case.page(&table, &found, &files, &screen))
     })
 }
 

@@ -13,7 +13,7 @@ use reach::Reach;
 use serde_json::{Value, json};
 
 use super::{Shown, open, unknown};
-use crate::answer::{Answer, Failure};
+use crate::answer::{Answer, Failure, Status};
 use crate::cli::Call;
 use crate::layouts;
 use crate::rules;
@@ -146,9 +146,12 @@ pub(crate) fn run(args: &Folds, call: &Call) -> Result<Answer, Failure> {
     let kinds: Vec<Kind> = wanted.into_iter().map(|record| Kind::of(&project, record, &plan)).collect();
     let style = layouts::style(&project);
     let files = sheets::write(args, &project, &style, &kinds)?;
-    let pieces: Vec<Value> = kinds.iter().map(|kind| kind.json(args)).collect();
-    let files_json: Vec<String> = files.iter().map(|f| f.display().to_string()).collect();
-    let json = json!({ "pieces": pieces, "files": files_json });
+    let json = || {
+        let pieces: Vec<Value> = kinds.iter().map(|kind| kind.json(args)).collect();
+        let files: Vec<String> = files.iter().map(|f| f.display().to_string()).collect();
+        Ok(json!({ "pieces": pieces, "files": files }))
+    };
     let screen = Screen::of_output(args.ascii);
-    Ok(Answer::done(json, page::page(args, &project, &style, &kinds, &files, &screen)?))
+    let page = || page::page(args, &project, &style, &kinds, &files, &screen);
+    Answer::made(Status::Done, call.json, json, page)
 }

@@ -13,7 +13,7 @@ use paper::{Picture, Tile, TileContent};
 use project::{OutlineChange, OutlineRecord, Project, WriteError};
 
 use super::{open, outline_called};
-use crate::answer::{Answer, Failure, counted};
+use crate::answer::{Answer, Failure, Status, counted};
 use crate::cli::Call;
 use crate::layouts::{self, Table};
 use crate::pictures::{self, Kind};
@@ -162,8 +162,8 @@ pub(crate) fn run(args: &PocketsArgs, call: &Call) -> Result<Answer, Failure> {
     }
     let screen = Screen::of_output(args.ascii);
     let case = Case { args, project: &project, record: &record, style: &style, found: &found };
-    let (json, text) = (case.json()?, case.page(&screen)?);
-    Ok(if found.ends().next().is_some() { Answer::done(json, text) } else { Answer::no(json, text) })
+    let status = if found.ends().next().is_some() { Status::Done } else { Status::No };
+    Answer::made(status, call.json, || case.json(), || case.page(&screen))
 }
 
 /// One call of the command, answered.
