@@ -222,6 +222,12 @@ impl Piece {
         if self.rigid { 0 } else { block }
     }
 
+    /// The hinges that turn freely in some order: all but those that close a
+    /// loop. The piece has at most 4 × 3 to this power folds.
+    pub fn free_hinges(&self) -> usize {
+        self.bodies() - 1
+    }
+
     /// Whether the hinges close a loop.
     pub fn has_loop(&self) -> bool {
         self.hinges.len() >= self.bodies()

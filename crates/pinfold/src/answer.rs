@@ -26,16 +26,21 @@ pub(crate) struct Answer {
 }
 
 impl Answer {
+    /// An answer of which only what will be told is made: large ones take long.
+    pub(crate) fn made(
+        status: Status,
+        as_json: bool,
+        json: impl FnOnce() -> Result<Value, Failure>,
+        text: impl FnOnce() -> Result<String, Failure>,
+    ) -> Result<Self, Failure> {
+        let (json, text) = if as_json { (json()?, String::new()) } else { (Value::Null, text()?) };
+        Ok(Answer { status, json, text })
+    }
+
     /// An answer to a call that is done. `json` is an object; `text` is what a
     /// person reads, with or without an end to its last line.
     pub(crate) fn done(json: Value, text: impl Into<String>) -> Self {
         Answer { status: Status::Done, json, text: text.into() }
-    }
-
-    /// The answer "no", as [`Answer::done`].
-    #[expect(dead_code, reason = "the commands that can say no stand on the crates to come")]
-    pub(crate) fn no(json: Value, text: impl Into<String>) -> Self {
-        Answer { status: Status::No, json, text: text.into() }
     }
 
     pub(crate) fn tell(&self, as_json: bool) -> Status {
@@ -123,8 +128,44 @@ pub(crate) fn counted(count: usize, word: &str) -> String {
     if count == 1 { format!("1 {word}") } else { format!("{count} {word}s") }
 }
 
+/// JSON for programs and for eyes: lists of numbers, such as cells, on one line.
 fn pretty(json: &Value) -> String {
-    serde_json::to_string_pretty(json).expect("a value with string keys is written as JSON")
+    let mut text = String::new();
+    write_json(json, 0, &mut text);
+    text
+}
+
+fn write_json(json: &Value, depth: usize, text: &mut String) {
+    let numbers = |v: &Value| v.as_array().is_some_and(|list| list.iter().all(Value::is_number));
+    let on_one_line = |list: &[Value]| list.iter().all(|v| v.is_number() || numbers(v));
+    let line = |text: &mut String, depth: usize| {
+        text.push('\n');
+        text.extend(std::iter::repeat_n("  ", depth));
+    };
+    match json {
+        Value::Array(list) if !on_one_line(list) => {
+            text.push('[');
+            for (i, value) in list.iter().enumerate() {
+                text.push_str(if i == 0 { "" } else { "," });
+                line(text, depth + 1);
+                write_json(value, depth + 1, text);
+            }
+            line(text, depth);
+            text.push(']');
+        }
+        Value::Object(object) if !object.is_empty() => {
+            text.push('{');
+            for (i, (key, value)) in object.iter().enumerate() {
+                text.push_str(if i == 0 { "" } else { "," });
+                line(text, depth + 1);
+                text.push_str(&format!("{}: ", Value::String(key.clone())));
+                write_json(value, depth + 1, text);
+            }
+            line(text, depth);
+            text.push('}');
+        }
+        plain => text.push_str(&plain.to_string()),
+    }
 }
 
 /// Writes a text and ends its last line. `Some` status if that changes how the
@@ -139,5 +180,22 @@ fn put(out: &mut dyn Write, text: &str) -> Option<Status> {
             Some(Status::Wrong)
         }
         _ => None,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_is_printed_is_the_same_value_with_cells_on_one_line() {
+        let value = json!({
+            "a \"quoted\" key": [], "none": {}, "cells": [[0, 1], [2, 3]], "n": [1.5, -2],
+            "words": ["x\ny", null, true], "deep": [{ "pins": [[0, 0, 1]] }, [[[1]]]],
+        });
+        let text = pretty(&value);
+        assert_eq!(serde_json::from_str::<Value>(&text).unwrap(), value);
+        assert!(text.contains("  \"cells\": [[0,1],[2,3]],\n"), "{text}");
+        assert!(text.contains("\n      \"pins\": [[0,0,1]]\n"), "{text}");
     }
 }

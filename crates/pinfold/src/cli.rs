@@ -5,7 +5,7 @@ use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand};
 
-use crate::commands::{check, completions, folds, new};
+use crate::commands::{check, completions, fill, folds, new, pockets};
 
 /// Design, print and publish puzzles of hinged blocks.
 #[derive(Debug, Parser)]
@@ -22,18 +22,22 @@ Examples:
   pinfold new quayside                  a project to start from
   pinfold check --project quayside      every mistake in it, with its place
   pinfold folds cleat                   what one piece can become
+  pinfold fill beacon                   every filling of an outline
+  pinfold pockets beacon                pockets that leave one layout
   pinfold check --json                  for another program to read
 
 Exit status: 0 done; 1 the answer is a plain no; 2 the input or the call is wrong.";
+
+const EVERYWHERE: &str = "For every command";
 
 /// What every command takes.
 #[derive(Clone, Debug, Args)]
 pub(crate) struct Call {
     /// The project's folder
-    #[arg(long, value_name = "DIR", default_value = ".", global = true)]
+    #[arg(long, value_name = "DIR", default_value = ".", global = true, help_heading = EVERYWHERE)]
     pub(crate) project: PathBuf,
     /// Answer with one JSON object on standard output
-    #[arg(long, global = true)]
+    #[arg(long, global = true, help_heading = EVERYWHERE)]
     pub(crate) json: bool,
 }
 
@@ -43,6 +47,8 @@ pub(crate) enum Command {
     New(new::New),
     Check(check::Check),
     Folds(folds::Folds),
+    Fill(fill::Fill),
+    Pockets(pockets::PocketsArgs),
     Completions(completions::Completions),
 }
 

@@ -2,13 +2,18 @@
 //! went, and ends with 0 (done), 1 (the answer is a plain no) or 2 (the input
 //! or the call is wrong).
 //!
-//! What this crate promises: each command is one file in `commands`, a thin
-//! page over one crate; with `--json` standard output holds one object and
+//! What this crate promises: each command is one file (or folder) in
+//! `commands`, a thin page over one crate; with `--json` standard output holds one object and
 //! nothing else; a reader that goes away ends the program quietly.
 
 mod answer;
 mod cli;
 mod commands;
+mod layouts;
+mod pictures;
+mod rules;
+mod screen;
+mod work;
 
 use std::process::ExitCode;
 

@@ -1,33 +1,13 @@
 //! The commands as a person or a script calls them.
 
+mod called;
+
 use std::fs;
 use std::path::Path;
 use std::process::{Command, Stdio};
 
+use called::{json, pinfold, started, text};
 use serde_json::Value;
-use tempfile::TempDir;
-
-fn pinfold(args: &[&str]) -> assert_cmd::assert::Assert {
-    assert_cmd::Command::new(env!("CARGO_BIN_EXE_pinfold")).args(args).assert()
-}
-
-fn text(bytes: &[u8]) -> String {
-    String::from_utf8(bytes.to_vec()).unwrap()
-}
-
-/// Standard output as JSON; nothing may stand beside it.
-fn json(args: &[&str], code: i32) -> Value {
-    let run = pinfold(args).code(code);
-    assert_eq!(text(&run.get_output().stderr), "");
-    serde_json::from_slice(&run.get_output().stdout).unwrap()
-}
-
-fn started() -> (TempDir, String) {
-    let folder = tempfile::tempdir().unwrap();
-    let project = folder.path().join("harbour").display().to_string();
-    pinfold(&["new", &project]).success();
-    (folder, project)
-}
 
 #[test]
 fn a_new_project_passes_its_check() {
@@ -98,36 +78,6 @@ fn no_project_is_told_as_such() {
 }
 
 #[test]
-fn folds_counts_what_each_piece_can_become() {
-    let (_folder, project) = started();
-    let answer = json(&["folds", "--json", "--project", &project], 0);
-    let pieces = answer["pieces"].as_array().unwrap();
-    let names: Vec<&str> = pieces.iter().map(|p| p["name"].as_str().unwrap()).collect();
-    assert_eq!(names, ["cleat", "dinghy"]);
-    // A two-block piece has 6 fixed folds on 4 shapes (derived by hand).
-    let dinghy = json(&["folds", "dinghy", "--json", "--project", &project], 0);
-    assert_eq!(dinghy["pieces"][0], pieces[1]);
-    assert_eq!((&pieces[1]["folds"], &pieces[1]["shapes"]), (&6.into(), &4.into()));
-    assert_eq!(pieces[1]["copies"], 2);
-    let keys: Vec<&String> = pieces[0].as_object().unwrap().keys().collect();
-    assert_eq!(keys, ["name", "copies", "folds", "shapes", "reached", "farthest"]);
-    let run = pinfold(&["folds", "--project", &project]).success();
-    assert!(text(&run.get_output().stdout).contains("dinghy       2      6       4"));
-}
-
-#[test]
-fn an_unknown_piece_is_answered_with_the_nearest() {
-    let (_folder, project) = started();
-    let run = pinfold(&["folds", "dingy", "--project", &project]).code(2);
-    assert_eq!(
-        text(&run.get_output().stderr),
-        "error: there is no piece 'dingy'\n  = mend: write 'dinghy'\n"
-    );
-    let answer = json(&["folds", "lighthouse", "--project", &project, "--json"], 2);
-    assert_eq!(answer["errors"][0]["mend"], "the project has cleat, dinghy");
-}
-
-#[test]
 fn a_call_that_is_wrong_ends_with_2_and_help_with_0() {
     let run = pinfold(&["chekc"]).code(2);
     assert!(text(&run.get_output().stderr).contains("check"));
@@ -135,7 +85,7 @@ fn a_call_that_is_wrong_ends_with_2_and_help_with_0() {
     assert!(answer["errors"][0]["message"].as_str().unwrap().contains("chekc"));
     assert!(answer["errors"][0]["mend"].as_str().unwrap().contains("check"));
     pinfold(&[]).code(2);
-    for command in ["new", "check", "folds", "completions"] {
+    for command in ["new", "check", "folds", "fill", "pockets", "completions"] {
         let run = pinfold(&[command, "--help"]).success();
         assert!(text(&run.get_output().stdout).contains("Examples:"));
     }

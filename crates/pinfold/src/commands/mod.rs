@@ -1,14 +1,18 @@
-//! One file a command: its arguments, its help, and a thin page over one crate.
+//! One file or folder a command: its arguments, its help, and a thin page over one crate.
 //!
 //! To add one: a file here with its `Args` and `run`, a line in [`run`], and a
 //! variant in `cli::Command`.
 
 pub(crate) mod check;
 pub(crate) mod completions;
+pub(crate) mod fill;
 pub(crate) mod folds;
 pub(crate) mod new;
+pub(crate) mod pockets;
 
-use project::Project;
+use std::str::FromStr;
+
+use project::{OutlineRecord, Project};
 
 use crate::answer::{Answer, Failure};
 use crate::cli::{Call, Cli, Command};
@@ -19,6 +23,8 @@ pub(crate) fn run(cli: &Cli) -> Result<Answer, Failure> {
         Command::New(new) => new::run(new),
         Command::Check(_) => check::run(&cli.call),
         Command::Folds(folds) => folds::run(folds, &cli.call),
+        Command::Fill(fill) => fill::run(fill, &cli.call),
+        Command::Pockets(pockets) => pockets::run(pockets, &cli.call),
         Command::Completions(completions) => Ok(completions::run(completions)),
     }
 }
@@ -37,4 +43,25 @@ pub(crate) fn unknown<'k>(what: &str, found: &str, known: impl Iterator<Item = &
         None => format!("the project has {}", known.join(", ")),
     };
     Failure::plain(format_args!("there is no {what} '{found}'"), mend)
+}
+
+/// The outline that a call names.
+pub(crate) fn outline_called<'p>(project: &'p Project, name: &str) -> Result<&'p OutlineRecord, Failure> {
+    let names = project.outlines.iter().map(|o| o.name.as_str());
+    project.outline(name).ok_or_else(|| unknown("outline", name, names))
+}
+
+/// How many of something to show.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Shown(pub(crate) usize);
+
+impl FromStr for Shown {
+    type Err = String;
+
+    fn from_str(text: &str) -> Result<Self, String> {
+        match text {
+            "all" => Ok(Shown(usize::MAX)),
+            _ => text.parse().map(Shown).map_err(|_| "give a number, or \"all\"".to_owned()),
+        }
+    }
 }

@@ -1,0 +1,103 @@
+//! What the project's rules and sizes mean for the crates that reckon: each
+//! translated here and nowhere else.
+
+use lattice::{Class, FoldSet, Piece};
+use project::{PieceRecord, Project};
+use reach::{Plan, Reach, Sizes};
+
+use crate::answer::{Failure, counted};
+use crate::work::waiting;
+
+/// The plan that the project's sizes give the bodies.
+pub(crate) fn plan(project: &Project) -> Result<Plan, Failure> {
+    let sizes = &project.sizes;
+    let sizes =
+        Sizes { pitch: sizes.pitch, gap: sizes.gap, knuckle: sizes.knuckle, clearance: sizes.clearance };
+    Plan::new(sizes).map_err(|errors| {
+        let limits: Vec<String> = errors.iter().map(ToString::to_string).collect();
+        Failure::plain(
+            format_args!("the sizes do not go together: {}", limits.join("; ")),
+            "change [sizes] in pinfold.toml",
+        )
+    })
+}
+
+/// Refuses pieces with too many folds to list, before any is made.
+pub(crate) fn can_list<'p>(
+    project: &Project,
+    pieces: impl IntoIterator<Item = &'p PieceRecord>,
+) -> Result<(), Failure> {
+    let piece = |record: &PieceRecord| -> &Piece { &project.set.pieces[record.set.start] };
+    let over: Vec<&PieceRecord> = pieces.into_iter().filter(|p| !FoldSet::can_list(piece(p))).collect();
+    if over.is_empty() {
+        return Ok(());
+    }
+    let told: Vec<String> = over
+        .iter()
+        .map(|p| {
+            let free = piece(p).free_hinges();
+            format!("'{}' has {} (as many as 4 × 3^{free} folds)", p.name, counted(free, "hinge"))
+        })
+        .collect();
+    Err(Failure::plain(
+        format_args!("too many folds to list: {}", told.join(", ")),
+        format_args!(
+            "give each piece at most {} hinges; those that only close a loop do not count",
+            FoldSet::MOST_FREE_HINGES
+        ),
+    ))
+}
+
+/// What one kind of piece reaches.
+pub(crate) fn reach_of(project: &Project, piece: &PieceRecord, plan: &Plan) -> Reach {
+    let set = &project.set;
+    Reach::of(&set.pieces[piece.set.start], set.levels, set.turn_over, plan)
+}
+
+/// The pieces by what they may become in a filling, as the set's rule on folds has it.
+pub(crate) fn classes(project: &Project) -> Result<Vec<Class>, Failure> {
+    can_list(project, &project.pieces)?;
+    let set = &project.set;
+    if project.rules.reach == project::Reach::Any {
+        return Ok(set.classes());
+    }
+    let plan = plan(project)?;
+    let reaches: Vec<Reach> = project
+        .pieces
+        .iter()
+        .map(|piece| waiting(&format!("swings of {}", piece.name), || reach_of(project, piece, &plan)))
+        .collect();
+    if project.rules.reach == project::Reach::Planned {
+        planned_is_swings(project, &reaches)?;
+    }
+    Ok(set.classes_by(|p| {
+        let kind = project.pieces.iter().position(|piece| piece.set.contains(&p));
+        let reach = &reaches[kind.expect("every piece of the set has a record")];
+        let folds = reach.folds().folds().iter().enumerate();
+        FoldSet::from_folds(
+            folds.filter(|(f, _)| reach.distance(*f).is_some()).map(|(_, f)| f.clone()).collect(),
+        )
+    }))
+}
+
+/// Planned motions are not reckoned. Where single swings reach every fold they
+/// would add none, and the rule is held to all the same; elsewhere it is refused.
+fn planned_is_swings(project: &Project, reaches: &[Reach]) -> Result<(), Failure> {
+    let missing: Vec<String> = reaches
+        .iter()
+        .zip(&project.pieces)
+        .filter(|(reach, _)| !reach.missed().is_empty())
+        .map(|(reach, piece)| format!("'{}' {} of {}", piece.name, reach.missed().len(), reach.folds().len()))
+        .collect();
+    if missing.is_empty() {
+        return Ok(());
+    }
+    Err(Failure::plain(
+        format_args!(
+            "reach = \"planned\" cannot be held to: single swings miss folds ({}), and which of these \
+             several hinges at once can reach is not reckoned",
+            missing.join(", ")
+        ),
+        "write reach = \"swings\" (fewer folds) or \"any\" (all of them) in [set] of pinfold.toml",
+    ))
+}
