@@ -4,7 +4,7 @@
 //! mean, over the rotations, of how many layouts each keeps. Those kept by a
 //! rotation are fillings by whole orbits of places, swept in the same way.
 
-use lattice::{Outline, Set};
+use lattice::{Class, Outline, Set};
 use num_bigint::BigUint;
 
 use crate::bits::{Bits, with_bits};
@@ -23,24 +23,19 @@ pub enum Uncounted {
     TooManyPieces,
 }
 
-/// Counts the fillings of `outline` by `set` exactly, without listing them.
-/// Which layouts drop in is not found out.
+/// Counts exactly what [`crate::fill`] would list, without listing it. Which
+/// layouts drop in is not found out.
 ///
 /// # Errors
 /// Told to stop, or too many pieces.
-pub fn count(set: &Set, outline: &Outline, stop: Stop) -> Result<Counts, Uncounted> {
+pub fn count(set: &Set, classes: &[Class], outline: &Outline, stop: Stop) -> Result<Counts, Uncounted> {
     let numbering = Numbering::of(outline);
-    with_bits!(numbering.width(hinged_levels(set)), B => count_with::<B>(set, outline, numbering, stop))
+    with_bits!(numbering.width(hinged_levels(set)), B => {
+        count_with(&Problem::<B>::new(set, classes, outline, numbering), stop)
+    })
 }
 
-fn count_with<B: Bits>(
-    set: &Set,
-    outline: &Outline,
-    numbering: Numbering,
-    stop: Stop,
-) -> Result<Counts, Uncounted> {
-    let classes = set.classes();
-    let problem = Problem::<B>::new(set, &classes, outline, numbering);
+fn count_with<B: Bits>(problem: &Problem<B>, stop: Stop) -> Result<Counts, Uncounted> {
     let none = Counts {
         different: BigUint::ZERO,
         layouts: BigUint::ZERO,
@@ -58,7 +53,7 @@ fn count_with<B: Bits>(
     let foldings = total::<B, Standing<B>>(&problem.instance, steps(), stop)?;
     let mut kept = layouts.clone();
     for rotation in 0..problem.rotation_count() - 1 {
-        let steps = orbit_steps(&problem, rotation as usize);
+        let steps = orbit_steps(problem, rotation as usize);
         kept += total::<B, Family<B>>(&problem.instance, steps, stop)?;
     }
     Ok(Counts { different: kept / problem.rotation_count(), layouts, foldings, drop_in_layouts: None })

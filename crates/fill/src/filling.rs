@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 use std::ops::ControlFlow;
 
-use lattice::{DropIn, Folding, Outline, Set};
+use lattice::{Class, DropIn, Folding, Outline, Set};
 use num_bigint::BigUint;
 
 use crate::bits::{Bits, with_bits};
@@ -11,7 +11,7 @@ use crate::hinging::Hinging;
 use crate::instance::Numbering;
 use crate::problem::{Problem, hinged_levels};
 use crate::search::{End, Sink, Stop};
-use crate::tasks::{Plan, TaskSink, run};
+use crate::tasks::{Plan, Progress, TaskSink, run};
 
 /// What is asked of a search.
 pub struct Ask<'a> {
@@ -25,6 +25,14 @@ pub struct Ask<'a> {
     pub threads: usize,
     /// Asked now and then whether to end early.
     pub stop: Stop<'a>,
+    /// Told how many tasks are done, and of how many.
+    pub progress: Progress<'a>,
+}
+
+impl Default for Ask<'_> {
+    fn default() -> Self {
+        Ask { limit: None, answers: 0, turns: false, threads: 1, stop: &|| false, progress: &|_, _| {} }
+    }
 }
 
 /// Whether numbers are exact.
@@ -73,13 +81,17 @@ pub struct Filling {
     pub answers: Vec<Answer>,
 }
 
-/// Searches all fillings of `outline` by `set`.
+/// Searches all fillings of `outline` by the pieces of `set`, each in the folds
+/// of its class ([`Set::classes`], or fewer: [`Set::classes_by`]). A class's
+/// folds must hold with each fold its turns.
 ///
 /// # Panics
-/// Never, unless an answer fails the lattice's own judge: a broken invariant.
-pub fn fill(set: &Set, outline: &Outline, ask: &Ask) -> Filling {
+/// Only if an answer fails the lattice's own judge: a broken invariant.
+pub fn fill(set: &Set, classes: &[Class], outline: &Outline, ask: &Ask) -> Filling {
     let numbering = Numbering::of(outline);
-    with_bits!(numbering.width(hinged_levels(set)), B => fill_with::<B>(set, outline, numbering, ask))
+    with_bits!(numbering.width(hinged_levels(set)), B => {
+        fill_with(&Problem::<B>::new(set, classes, outline, numbering), outline, ask)
+    })
 }
 
 /// One layout as a task found it.
@@ -134,16 +146,14 @@ impl<B: Bits> TaskSink for Tally<'_, '_, B> {
     }
 }
 
-fn fill_with<B: Bits>(set: &Set, outline: &Outline, numbering: Numbering, ask: &Ask) -> Filling {
-    let classes = set.classes();
-    let problem = Problem::<B>::new(set, &classes, outline, numbering);
+fn fill_with<B: Bits>(problem: &Problem<B>, outline: &Outline, ask: &Ask) -> Filling {
     let rotations = problem.rotation_count();
     let enough = ask.limit.map(|n| n.max(1).saturating_mul(rotations));
     // With a limit every layout counted is recorded, so that the count can be cut exactly.
     let keep = if ask.limit.is_some() { usize::MAX } else { ask.answers.saturating_mul(rotations as usize) };
-    let plan = Plan { threads: ask.threads.max(1), stop: ask.stop, enough };
+    let plan = Plan { threads: ask.threads.max(1), stop: ask.stop, progress: ask.progress, enough };
     let make = |root| Tally {
-        problem: &problem,
+        problem,
         root,
         layouts: 0,
         foldings: BigUint::ZERO,
@@ -158,7 +168,7 @@ fn fill_with<B: Bits>(set: &Set, outline: &Outline, numbering: Numbering, ask: &
         if problem.instance.area_fits() { run(&problem.instance, &roots, &plan, make) } else { Vec::new() };
     let mut sum = Sum::default();
     let mut certainty = Certainty::Complete;
-    let mut shown = Shown { problem: &problem, ask, outline, seen: BTreeSet::new(), answers: Vec::new() };
+    let mut shown = Shown { problem, ask, outline, seen: BTreeSet::new(), answers: Vec::new() };
     'tasks: for task in &done {
         let tally = &task.sink;
         let images = problem.roots[tally.root].images.len() as u64;

@@ -115,22 +115,48 @@ impl<'a, B: Bits> Hinging<'a, B> {
 
     /// A folding of a layout that drops in, if it has one.
     pub fn dropping_in(&self, layout: &[u32]) -> Option<Chosen> {
-        self.choose(layout, true)
+        self.choose(layout, true, |_, _| true)
     }
 
     /// Any folding of a layout.
     pub fn any(&self, layout: &[u32]) -> Option<Chosen> {
-        self.choose(layout, false)
+        self.choose(layout, false, |_, _| true)
     }
 
-    fn choose(&self, layout: &[u32], drops_in: bool) -> Option<Chosen> {
+    /// The edge vertices at which some folding has a pin, if only those in
+    /// `pockets` may have one.
+    pub fn used(&self, layout: &[u32], pockets: &B) -> B {
+        let mut used = B::none(self.instance.width);
+        let edge = |v: usize| &self.instance.variants[v].edge;
+        for (i, &p) in layout.iter().enumerate() {
+            for v in self.place(p).variants.clone() {
+                if edge(v).within(pockets) && !edge(v).within(&used) {
+                    let allowed = |j: usize, w: usize| if i == j { v == w } else { edge(w).within(pockets) };
+                    if self.choose(layout, false, allowed).is_some() {
+                        used.add(edge(v));
+                    }
+                }
+            }
+        }
+        used
+    }
+
+    /// A folding of variants that are allowed, by position in the layout.
+    fn choose(
+        &self,
+        layout: &[u32],
+        drops_in: bool,
+        allowed: impl Fn(usize, usize) -> bool,
+    ) -> Option<Chosen> {
         let shared = self.shared(layout);
         // Fewer pins on shared vertices run into less and bind less: the least sets will do.
         let options: Vec<Vec<(B, usize)>> = layout
             .iter()
-            .map(|&p| {
+            .enumerate()
+            .map(|(i, &p)| {
+                let variants = self.place(p).variants.clone().filter(|&v| allowed(i, v));
                 let pins = |v: usize| (self.instance.variants[v].inner.clone().and(&shared), v);
-                least(self.place(p).variants.clone().map(pins).collect(), |a, b| a.0.within(&b.0))
+                least(variants.map(pins).collect(), |a, b| a.0.within(&b.0))
             })
             .collect();
         let mut picked = Vec::new();

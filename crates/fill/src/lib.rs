@@ -6,16 +6,21 @@
 //! passed the lattice's own judge, which shares no code with the search.
 //!
 //! - [`fill`]: layouts and foldings, listed and counted;
-//! - [`count`]: the same numbers where listing is hopeless.
+//! - [`count`]: the same numbers where listing is hopeless;
+//! - [`pockets`]: which pockets leave one layout.
 
+mod admission;
 mod bits;
 mod count;
 mod dead;
 mod filling;
+mod footprints;
 mod frontier;
 mod hinging;
+mod hitting;
 mod instance;
 mod number;
+mod pockets;
 mod problem;
 pub mod sample;
 mod search;
@@ -25,4 +30,6 @@ mod tasks;
 
 pub use count::{Uncounted, count};
 pub use filling::{Answer, Ask, Certainty, Counts, Filling, fill};
+pub use pockets::{Further, PocketAsk, PocketSet, Pockets, pockets};
 pub use search::Stop;
+pub use tasks::Progress;

@@ -108,12 +108,6 @@ impl<'a, B: Bits> Search<'a, B> {
         }
     }
 
-    /// Nodes visited so far.
-    #[cfg(test)]
-    pub fn nodes(&self) -> u64 {
-        self.nodes
-    }
-
     /// Finds all layouts that begin with the places of `prefix`.
     pub fn run(&mut self, prefix: &[u32], sink: &mut impl Sink) -> End {
         let mut flow = ControlFlow::Continue(());

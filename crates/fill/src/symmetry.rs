@@ -17,6 +17,8 @@ use crate::instance::Instance;
 pub(crate) struct Symmetry {
     /// Where each cell goes.
     pub cell: Vec<usize>,
+    /// Where each edge vertex goes.
+    pub edge: Vec<usize>,
     /// Where each class goes (the class of empty cells included).
     pub class: Vec<usize>,
     /// Whether it makes layouts essentially the same.
@@ -31,6 +33,7 @@ pub(crate) fn symmetries<B: Bits>(
     instance: &Instance<B>,
 ) -> Vec<Symmetry> {
     let number: FxHashMap<_, _> = instance.cells.iter().enumerate().map(|(i, &c)| (c, i)).collect();
+    let vertex: FxHashMap<_, _> = instance.edge.iter().enumerate().map(|(i, &v)| (v, i)).collect();
     let still: Vec<usize> = (0..instance.kinds.len()).collect();
     let mut mirrored_classes = None;
     let mut found = Vec::new();
@@ -48,7 +51,8 @@ pub(crate) fn symmetries<B: Bits>(
             still.clone()
         };
         let cell = instance.cells.iter().map(|&c| number[&motion.cell(c)]).collect();
-        found.push(Symmetry { cell, class, rotation: !motion.mirrored });
+        let edge = instance.edge.iter().map(|&v| vertex[&motion.vertex(v)]).collect();
+        found.push(Symmetry { cell, edge, class, rotation: !motion.mirrored });
     }
     found
 }

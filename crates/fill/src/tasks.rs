@@ -4,7 +4,6 @@
 //! their results are handed back in that order, whoever finished first. When a
 //! run of tasks from the first one on has found enough, later ones are dropped.
 
-use std::ops::ControlFlow;
 use std::sync::Mutex;
 use std::sync::atomic::{AtomicUsize, Ordering};
 
@@ -18,12 +17,17 @@ pub(crate) trait TaskSink: Sink + Send {
     fn amount(&self) -> u64;
 }
 
+/// Told how many tasks are done, and of how many.
+pub type Progress<'a> = &'a (dyn Fn(usize, usize) + Sync);
+
 /// How to run a search.
 pub(crate) struct Plan<'a> {
     /// At least 1.
     pub threads: usize,
     /// Told to stop?
     pub stop: Stop<'a>,
+    /// Told of each task done.
+    pub progress: Progress<'a>,
     /// Enough is found when the first tasks together have this much.
     pub enough: Option<u64>,
 }
@@ -37,6 +41,8 @@ pub(crate) struct Done<S> {
 /// Tasks a thread should have to choose from, so that none idles long.
 const TASKS_A_THREAD: usize = 64;
 const DEEPEST_SPLIT: usize = 4;
+/// With fewer places than this a search on one thread is over before anyone asks how far it is.
+const WORTH_SPLITTING: usize = 4096;
 
 /// Runs the search below each root (a prefix of places; `make` gives the sink
 /// for tasks below root number r). Results are in the order of search.
@@ -64,6 +70,7 @@ pub(crate) fn run<B: Bits, S: TaskSink>(
             let end = search.run(prefix, &mut sink);
             let mut done = done.lock().expect("no task panics while it reports");
             done[number] = Some(Done { sink, end });
+            (plan.progress)(done.iter().flatten().count(), tasks.len());
             if let Some(enough) = plan.enough {
                 let mut sum = 0;
                 let run = done.iter().map_while(Option::as_ref);
@@ -103,7 +110,7 @@ pub(crate) fn run<B: Bits, S: TaskSink>(
 /// Cuts the roots into tasks, each with the number of its root.
 fn split<B: Bits>(instance: &Instance<B>, roots: &[Vec<u32>], plan: &Plan) -> Vec<(usize, Vec<u32>)> {
     let mut tasks: Vec<(usize, Vec<u32>)> = roots.iter().cloned().enumerate().collect();
-    if plan.threads < 2 {
+    if plan.threads < 2 && instance.places.len() < WORTH_SPLITTING {
         return tasks;
     }
     let pieces: usize = instance.kinds.iter().map(|k| k.count).sum();
@@ -118,15 +125,4 @@ fn split<B: Bits>(instance: &Instance<B>, roots: &[Vec<u32>], plan: &Plan) -> Ve
             .collect();
     }
     tasks
-}
-
-/// Counts what it is given and goes on: for tests and benches.
-#[derive(Default)]
-pub(crate) struct CountAll(pub u64);
-
-impl Sink for CountAll {
-    fn found(&mut self, _: &[u32]) -> ControlFlow<()> {
-        self.0 += 1;
-        ControlFlow::Continue(())
-    }
 }

@@ -12,7 +12,7 @@ fn forty() {
         let o =
             Outline::new((0..5).flat_map(|x| (0..8).map(move |y| Cell::new(x, y))), [], 0).unwrap().open();
         let t = std::time::Instant::now();
-        let c = count(&set, &o, &|| false);
+        let c = count(&set, &set.classes(), &o, &|| false);
         println!("{c:?} {:?}", t.elapsed());
     }
 }
@@ -28,10 +28,10 @@ fn twenty() {
         let o =
             Outline::new((0..5).flat_map(|x| (0..4).map(move |y| Cell::new(x, y))), [], 0).unwrap().open();
         let t = std::time::Instant::now();
-        let c = count(&set, &o, &|| false);
+        let c = count(&set, &set.classes(), &o, &|| false);
         println!("{c:?} {:?}", t.elapsed());
         let t = std::time::Instant::now();
-        let c = fill(&set, &o, &Ask { limit: None, answers: 0, turns: false, threads: 1, stop: &|| false });
+        let c = fill(&set, &set.classes(), &o, &Ask::default());
         println!("{c:?} {:?}", t.elapsed());
     }
 }
@@ -47,7 +47,7 @@ fn dominoes() {
             .unwrap()
             .open();
         let t = std::time::Instant::now();
-        let c = count(&set, &o, &|| false);
+        let c = count(&set, &set.classes(), &o, &|| false);
         println!("{c:?} {:?}", t.elapsed());
     }
 }

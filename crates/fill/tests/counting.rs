@@ -6,9 +6,9 @@ use fill::{Ask, Counts, count, fill, sample};
 fn counting_agrees_with_listing() {
     for seed in 0..3_000 {
         let (set, outline) = sample::small_instance(seed);
-        let ask = Ask { limit: None, answers: 0, turns: false, threads: 1, stop: &|| false };
-        let listed = fill(&set, &outline, &ask).counts;
-        let counted = count(&set, &outline, &|| false).unwrap();
+        let ask = Ask::default();
+        let listed = fill(&set, &set.classes(), &outline, &ask).counts;
+        let counted = count(&set, &set.classes(), &outline, &|| false).unwrap();
         assert_eq!(counted, Counts { drop_in_layouts: None, ..listed }, "seed {seed}");
     }
 }

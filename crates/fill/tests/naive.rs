@@ -97,7 +97,7 @@ fn different(naive: &Naive) -> usize {
 }
 
 fn search(set: &Set, outline: &Outline, threads: usize, turns: bool) -> Filling {
-    fill(set, outline, &Ask { limit: None, answers: usize::MAX, turns, threads, stop: &|| false })
+    fill(set, &set.classes(), outline, &Ask { answers: usize::MAX, turns, threads, ..Ask::default() })
 }
 
 fn check(seed: u64) -> (bool, bool) {

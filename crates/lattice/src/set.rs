@@ -38,6 +38,12 @@ impl Set {
 
     /// The pieces by what they can become, classes in order of their first piece.
     pub fn classes(&self) -> Vec<Class> {
+        self.classes_by(|p| self.folds(p))
+    }
+
+    /// The same, if each piece can become only what `folds` says. Pieces drawn
+    /// alike are asked for once.
+    pub fn classes_by(&self, folds: impl Fn(usize) -> FoldSet) -> Vec<Class> {
         let mut classes: Vec<Class> = Vec::new();
         for (p, piece) in self.pieces.iter().enumerate() {
             let drawn_alike = classes.iter().position(|c| &self.pieces[c.pieces[0]] == piece);
@@ -45,7 +51,7 @@ impl Set {
                 classes[class].pieces.push(p);
                 continue;
             }
-            let folds = self.folds(p);
+            let folds = folds(p);
             match classes.iter_mut().find(|c| c.folds.alike(&folds)) {
                 Some(class) => class.pieces.push(p),
                 None => classes.push(Class { folds: Arc::new(folds), pieces: vec![p] }),
