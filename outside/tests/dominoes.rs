@@ -8,7 +8,7 @@ use outside::named::{cells, rectangle};
 fn counted(m: usize, n: usize) -> BigInt {
     let domino = Piece::rigid(cells("##")).unwrap();
     let set = Set { pieces: vec![domino; m * n / 2], levels: 1, turn_over: false };
-    fill::count(&set, &rectangle(m as i32, n as i32), &|| false).unwrap().layouts.into()
+    fill::count(&set, &set.classes(), &rectangle(m as i32, n as i32), &|| false).unwrap().layouts.into()
 }
 
 /// Squares of side 2, 4, 6, …: OEIS A004003. The formula itself is judged here.

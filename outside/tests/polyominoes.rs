@@ -7,8 +7,9 @@ use outside::grow::{self, SIDES};
 use outside::named::{PENTOMINOES, TETROMINOES, cells, rectangle, rigid};
 
 fn search(set: &Set, outline: &Outline) -> Filling {
-    let filling =
-        fill(set, outline, &Ask { limit: None, answers: 1, turns: false, threads: 2, stop: &|| false });
+    let ask =
+        Ask { limit: None, answers: 1, turns: false, threads: 2, stop: &|| false, progress: &|_, _| () };
+    let filling = fill(set, &set.classes(), outline, &ask);
     assert_eq!(filling.certainty, Certainty::Complete);
     filling
 }
@@ -71,7 +72,8 @@ fn twelve_pentominoes_fill_the_classic_regions_as_often_as_published() {
 #[test]
 fn counting_without_listing_gives_the_published_numbers_too() {
     for region in regions() {
-        let counts = fill::count(&pentominoes(), &region.outline, &|| false).unwrap();
+        let set = pentominoes();
+        let counts = fill::count(&set, &set.classes(), &region.outline, &|| false).unwrap();
         assert_eq!(counts.layouts, BigUint::from(region.published * region.symmetries));
         assert_eq!(counts.different, BigUint::from(region.published * 2));
     }
