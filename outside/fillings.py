@@ -178,7 +178,7 @@ class Instance:
     def __init__(self, seed):
         dice = self.dice = random.Random(seed)
         self.seed = seed
-        self.levels = dice.randint(1, 3)
+        self.levels = dice.choice([1, 2, 2, 3, 3])
         self.turn_over = dice.random() < 0.25
         self.interlocked = dice.random() < 0.2
         self.kinds = []  # (piece, copies)
@@ -263,7 +263,8 @@ class Instance:
         cells, pins = settled_sets(cells, pins)
         self.cells = frozenset(cells)
         edge = sorted(v for v in vertices(self.cells) if around(self.cells, v) < 4)
-        odds = dice.choice([0, 0, 0.1, 0.3, 0.6, 1])
+        # Pockets all round a large outline let in too many to list.
+        odds = dice.choice([0, 0, 0.1, 0.3, 0.6, 1] if blocks < 9 else [0, 0, 0.1, 0.2, 0.3])
         needed = {(x, y) for x, y, _ in pins}
         pockets = {v for v in edge if v in needed or dice.random() < odds}
         if dice.random() < 0.2 and pockets & needed:
@@ -353,12 +354,14 @@ def write_project(instance, folder):
 
 
 class Gather(cp_model.CpSolverSolutionCallback):
-    def __init__(self, booleans):
+    """Keeps every solution: which booleans are true, by index."""
+
+    def __init__(self):
         super().__init__()
-        self.booleans, self.found = booleans, []
+        self.found = []
 
     def on_solution_callback(self):
-        self.found.append(frozenset(i for i, b in enumerate(self.booleans) if self.boolean_value(b)))
+        self.found.append(bytes(self.response_proto.solution))
         if len(self.found) > MOST_FOLDINGS:
             self.stop_search()
 
@@ -400,12 +403,12 @@ def solve(instance):
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = 1
     solver.parameters.enumerate_all_solutions = True
-    gather = Gather(booleans)
+    gather = Gather()
     status = solver.solve(model, gather)
     if len(gather.found) > MOST_FOLDINGS:
         return None
     assert status in (cp_model.OPTIMAL, cp_model.INFEASIBLE), solver.status_name(status)
-    return [[places[i] for i in sorted(chosen)] for chosen in gather.found]
+    return [[place for place, chosen in zip(places, values, strict=True) if chosen] for values in gather.found]
 
 
 # ---- what follows from the foldings ----
