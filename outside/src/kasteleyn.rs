@@ -19,8 +19,8 @@ type Matrix = Vec<Vec<BigInt>>;
 
 /// Domino tilings of an m × n board. At least one side must be even and above 0.
 pub fn dominoes(m: usize, n: usize) -> BigInt {
-    let (m, n) = if n % 2 == 0 { (m, n) } else { (n, m) };
-    assert!(n % 2 == 0 && n > 0, "with both sides odd there is no tiling, and no formula is needed");
+    let (m, n) = if n.is_multiple_of(2) { (m, n) } else { (n, m) };
+    assert!(n.is_multiple_of(2) && n > 0, "with both sides odd there is no tiling, and no formula is needed");
     let companion = companion(&half_chebyshev(n));
     // Horner's rule at minus the companion matrix.
     let size = companion.len();
