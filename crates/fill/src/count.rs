@@ -8,6 +8,7 @@ use lattice::{Class, Outline, Set};
 use num_bigint::BigUint;
 
 use crate::bits::{Bits, with_bits};
+use crate::choices::Choices;
 use crate::filling::Counts;
 use crate::frontier::{Family, Hold, NoCount, Standing, Step, Sweep};
 use crate::instance::{Instance, Numbering};
@@ -64,25 +65,32 @@ fn total<B: Bits, H: Hold<B>>(
     steps: Vec<Step<B>>,
     stop: Stop,
 ) -> Result<BigUint, Uncounted> {
-    let levels = instance.levels.max(1);
     let number = |c: &lattice::Cell| {
         instance.cells.iter().position(|d| d == c).expect("an inside vertex has four cells")
     };
-    let around = |v: &lattice::Vertex| B::of(instance.width, v.quadrants().iter().map(number));
+    let round = |(i, v): (usize, &lattice::Vertex)| {
+        let pins = i * instance.levels..(i + 1) * instance.levels;
+        (B::of(instance.width, pins), B::of(instance.width, v.quadrants().iter().map(number)))
+    };
     let counts: Vec<usize> = instance.kinds.iter().map(|k| k.count).collect();
     let areas = Areas::of(instance, &counts);
+    let most_used = steps.iter().map(|s| s.uses).max().unwrap_or(1);
+    let choices = Choices::of(&instance.kinds, most_used).ok_or(Uncounted::TooManyPieces)?;
     let sweep = Sweep {
         width: instance.width,
         cells: instance.cells.len(),
-        counts: counts.iter().map(|&n| n as u64).collect(),
-        round: instance.inside.iter().flat_map(|v| std::iter::repeat_n(around(v), levels)).collect(),
+        round: if instance.levels == 0 {
+            Vec::new()
+        } else {
+            instance.inside.iter().enumerate().map(round).collect()
+        },
         steps,
+        choices: &choices,
         hopeless: &|rest| !areas.allow(instance, rest),
     };
     let wider = |overflow| match overflow {
         NoCount::Overflow => None,
         NoCount::Stopped => Some(Uncounted::Stopped),
-        NoCount::TooManyPieces => Some(Uncounted::TooManyPieces),
     };
     let small = sweep.count::<H, u64>(stop).map(BigUint::from).map_err(wider);
     let middle = small.or_else(|e| {
@@ -142,7 +150,7 @@ fn orbit_steps<B: Bits>(problem: &Problem<B>, rotation: usize) -> Vec<Step<B>> {
         });
         if apart {
             let pins = sets.into_iter().map(|set| (set, 1)).collect();
-            steps.push(Step { cells, class, uses: orbit.len() as u64, pins });
+            steps.push(Step { cells, class, uses: orbit.len(), pins });
         }
     }
     steps

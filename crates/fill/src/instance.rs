@@ -15,6 +15,7 @@ use lattice::{Cell, Class, FoldSet, Outline, Set, Vertex, VertexKind};
 use rustc_hash::FxHashMap;
 
 use crate::bits::Bits;
+use crate::problem::hinged_levels;
 
 /// One fold of a place.
 #[derive(Clone, Debug)]
@@ -56,7 +57,7 @@ pub(crate) struct Kind {
 pub(crate) struct Instance<B> {
     /// Bits of every set in it.
     pub width: usize,
-    /// Levels of the set.
+    /// Levels of the set, 0 if it has no hinges.
     pub levels: usize,
     /// The cells by number.
     pub cells: Vec<Cell>,
@@ -105,7 +106,7 @@ impl Numbering {
 impl<B: Bits> Instance<B> {
     /// Numbers the outline and puts every shape everywhere it fits.
     pub fn new(set: &Set, classes: &[Class], outline: &Outline, numbering: Numbering) -> Self {
-        let levels = usize::from(set.levels);
+        let levels = hinged_levels(set);
         let width = numbering.width(levels);
         let Numbering { cells, inside, edge } = numbering;
         let mut kinds: Vec<Kind> = classes

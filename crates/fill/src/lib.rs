@@ -11,6 +11,7 @@
 
 mod admission;
 mod bits;
+mod choices;
 mod count;
 mod dead;
 mod filling;

@@ -51,3 +51,31 @@ fn dominoes() {
         println!("{c:?} {:?}", t.elapsed());
     }
 }
+#[test]
+fn pocketing() {
+    let mut d = sample::Dice::new(7);
+    for i in 0..8 {
+        let set = Set {
+            pieces: (0..4).map(|_| sample::hinged_piece(&mut d, 5, 2, 0)).collect(),
+            levels: 2,
+            turn_over: false,
+        };
+        let cells = if i % 2 == 0 {
+            (0..5).flat_map(|x| (0..4).map(move |y| Cell::new(x, y))).collect::<Vec<_>>()
+        } else {
+            sample::blob(&mut d, 20, 4)
+        };
+        let o = Outline::new(cells, [], 0).unwrap().open();
+        let t = std::time::Instant::now();
+        let c = pockets(&set, &set.classes(), &o, &PocketAsk::default());
+        println!(
+            "{} {} {:?} {:?} edge {} {:?}",
+            c.layouts_open,
+            c.different_open,
+            c.smallest.as_ref().map(|s| (s.pockets.len(), s.same_size, s.blind.len(), s.proven)),
+            c.largest.as_ref().map(|s| (s.pockets.len(), s.same_size, s.blind.len(), s.proven)),
+            o.pockets().len(),
+            t.elapsed()
+        );
+    }
+}
