@@ -3,6 +3,7 @@
 
 use std::ffi::OsStr;
 use std::fs;
+use std::io::ErrorKind;
 use std::path::{Path, PathBuf};
 
 use anyhow::{Context, Result, bail};
@@ -31,7 +32,11 @@ pub(crate) fn run(root: &Path) -> Result<bool> {
     let mut report = Report::of("");
     report.step("check", || demo.job(&["check"], None));
     report.step("folds", || demo.job(&["folds"], Some("folds.png")));
-    for outline in outlines(&project)? {
+    let outlines = outlines(&project)?;
+    if outlines.is_empty() {
+        println!("\nthe demo project has no outlines yet: {PROJECT}/outlines");
+    }
+    for outline in outlines {
         report.step(&format!("fill {outline}"), || {
             demo.job(&["fill", &outline], Some(&format!("fill-{outline}.png")))
         });
@@ -80,7 +85,10 @@ impl Demo<'_> {
 /// The outlines of a project by name, in order.
 fn outlines(project: &Path) -> Result<Vec<String>> {
     let folder = project.join("outlines");
-    let entries = fs::read_dir(&folder).with_context(|| format!("{} cannot be read", folder.display()))?;
+    let entries = match fs::read_dir(&folder) {
+        Err(e) if e.kind() == ErrorKind::NotFound => return Ok(Vec::new()),
+        entries => entries.with_context(|| format!("{} cannot be read", folder.display()))?,
+    };
     let files =
         entries.filter_map(|e| Some(e.ok()?.path())).filter(|p| p.extension().is_some_and(|e| e == "toml"));
     let mut names: Vec<String> =

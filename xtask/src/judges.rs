@@ -53,7 +53,7 @@ impl Environment {
         Ok(match ran.lines.iter().rev().find_map(|line| counts(line)) {
             Some((passed, failed)) => {
                 let ok = ran.ok && failed == 0 && passed > 0;
-                Outcome::one(ok, format!("{passed} comparisons passed, {failed} failed"))
+                Outcome::one(ok, format!("by its own count {passed} and {failed}"))
             }
             None => Outcome::one(false, "broke off before its closing line"),
         })
