@@ -1,0 +1,1 @@
+"""What judges share with each other, and with nothing else."""

@@ -1,0 +1,108 @@
+//! The main job on the demo project, as its maker would run it: check, what
+//! each piece can become, and for each outline its fillings and its pockets.
+
+use std::ffi::OsStr;
+use std::fs;
+use std::io::ErrorKind;
+use std::path::{Path, PathBuf};
+
+use anyhow::{Context, Result, bail};
+
+use crate::report::{Outcome, Report};
+use crate::run::{cargo, program, shown, target};
+
+const PROJECT: &str = "quayside";
+
+/// Builds the program for release and runs it on the demo project.
+pub(crate) fn run(root: &Path) -> Result<bool> {
+    let project = root.join(PROJECT);
+    if !project.join("pinfold.toml").is_file() {
+        bail!("the demo project is not there yet: {PROJECT}/pinfold.toml");
+    }
+    if !shown(cargo(["build", "--release", "--locked", "--package", "pinfold"], root))?.ok {
+        bail!("pinfold did not build");
+    }
+    let demo = Demo {
+        root,
+        pinfold: target(root).join("release").join(format!("pinfold{}", std::env::consts::EXE_SUFFIX)),
+        out: project.join("out"),
+    };
+    fs::create_dir_all(&demo.out).with_context(|| format!("{} cannot be made", demo.out.display()))?;
+    let before = pictures(&demo.out)?.len();
+    let mut report = Report::of("");
+    report.step("check", || demo.job(&["check"], None));
+    report.step("folds", || demo.job(&["folds"], Some("folds.png")));
+    let outlines = outlines(&project)?;
+    if outlines.is_empty() {
+        println!("\nthe demo project has no outlines yet: {PROJECT}/outlines");
+    }
+    for outline in outlines {
+        report.step(&format!("fill {outline}"), || {
+            demo.job(&["fill", &outline], Some(&format!("fill-{outline}.png")))
+        });
+        report.step(&format!("pockets {outline}"), || demo.job(&["pockets", &outline], None));
+    }
+    println!("\n{}", report.summary());
+    let made = pictures(&demo.out)?;
+    println!("\n{} pictures in {PROJECT}/out ({before} were there before):", made.len());
+    for picture in &made {
+        println!("  {PROJECT}/out/{picture}");
+    }
+    Ok(report.all_well())
+}
+
+struct Demo<'a> {
+    root: &'a Path,
+    pinfold: PathBuf,
+    out: PathBuf,
+}
+
+impl Demo<'_> {
+    /// Runs a command, with a picture if it makes one.
+    fn job(&self, words: &[&str], picture: Option<&str>) -> Result<Outcome> {
+        let help = program(&self.pinfold, [words[0], "--help"], self.root).output();
+        let help = help.with_context(|| format!("{} cannot be run", self.pinfold.display()))?;
+        if !help.status.success() {
+            bail!("this pinfold has no command {}", words[0]);
+        }
+        let mut args: Vec<&OsStr> = words.iter().map(OsStr::new).collect();
+        args.extend(["--project", PROJECT].map(OsStr::new));
+        let can_draw = String::from_utf8_lossy(&help.stdout).contains("--png");
+        let file = picture.filter(|_| can_draw).map(|name| self.out.join(name));
+        if let Some(file) = &file {
+            args.extend([OsStr::new("--png"), file.as_os_str()]);
+        }
+        println!("pinfold {} --project {PROJECT}", words.join(" "));
+        let ok = shown(program(&self.pinfold, args, self.root))?.ok;
+        Ok(match (picture, &file) {
+            (Some(_), None) => Outcome::one(ok, "no picture: the command draws none"),
+            (_, Some(file)) if !file.is_file() => Outcome::one(false, "its picture is missing"),
+            _ => Outcome::one(ok, ""),
+        })
+    }
+}
+
+/// The outlines of a project by name, in order.
+fn outlines(project: &Path) -> Result<Vec<String>> {
+    let folder = project.join("outlines");
+    let entries = match fs::read_dir(&folder) {
+        Err(e) if e.kind() == ErrorKind::NotFound => return Ok(Vec::new()),
+        entries => entries.with_context(|| format!("{} cannot be read", folder.display()))?,
+    };
+    let files =
+        entries.filter_map(|e| Some(e.ok()?.path())).filter(|p| p.extension().is_some_and(|e| e == "toml"));
+    let mut names: Vec<String> =
+        files.filter_map(|p| Some(p.file_stem()?.to_string_lossy().into_owned())).collect();
+    names.sort();
+    Ok(names)
+}
+
+/// The pictures in a folder, in order of name.
+fn pictures(folder: &Path) -> Result<Vec<String>> {
+    let names =
+        fs::read_dir(folder)?.filter_map(|e| Some(e.ok()?.file_name().to_string_lossy().into_owned()));
+    let mut found: Vec<String> =
+        names.filter(|n| [".png", ".svg"].iter().any(|end| n.ends_with(end))).collect();
+    found.sort();
+    Ok(found)
+}
