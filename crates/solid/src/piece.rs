@@ -321,6 +321,8 @@ mod tests {
             let t = std::time::Instant::now();
             let l = crate::layers::Layers::cut(&made.solids, sizes.height, &sizes);
             let tc = t.elapsed();
+            let te = std::time::Instant::now();
+            println!("{name} estimate {:?} {:?}", crate::estimate::estimate(&l, &crate::printer::Printer::default(), &sizes, 0), te.elapsed());
             let o = crate::check::overhang::find(&l, &sizes);
             println!("cut {tc:?} overhang {:?} bridged {} release {}", t.elapsed(), o.bridged, o.over_release);
             for u in o.unsupported { println!("   {} {} {} {:?}", u.body, u.z, u.area, u.at) }

@@ -46,3 +46,135 @@ pub(crate) fn pieces() -> Vec<(&'static str, Piece)> {
         ),
     ]
 }
+
+/// Outlines drawn for the tests: a plain one, one with spare cells and
+/// pockets, one with a hole, one of corner-joined parts.
+pub(crate) fn outlines() -> Vec<(&'static str, lattice::Outline)> {
+    let drawn = |text: &str| lattice::drawing::parse(text, 0).expect("a sound sample");
+    vec![
+        (
+            "barge",
+            drawn(
+                "
++ + o + + +
+ # # # # #
++ + + + + o
+ # # # # #
+o + + + + +
+ # # # # #
++ + + + + +
+ # # # # #
++ + + o + +",
+            ),
+        ),
+        (
+            "tug",
+            drawn(
+                "
++ + o + + +
+ # # . . .
++ + + o + +
+ # # # # #
+o + + + + o
+ # # # # #
++ o + + o +",
+            ),
+        ),
+        (
+            "lock",
+            drawn(
+                "
++ + + + + +
+ # # # # #
++ + + + + +
+ # # . # #
++ + o + + o
+ # # . # #
++ + + + + +
+ # # # # #
++ + + + + +",
+            ),
+        ),
+        (
+            "two basins",
+            drawn(
+                "
++ + + + + +
+ # # . . .
++ + + + + +
+ # # . . .
++ + o + + +
+ . . # # #
++ + + + + +
+ . . # # #
++ + + + + +",
+            ),
+        ),
+    ]
+}
+
+/// A rectangle of `cells` cells, or the nearest one with a row left short.
+pub(crate) fn block_of(cells: usize) -> lattice::Outline {
+    let width = (cells as f64).sqrt().ceil() as usize;
+    let all = (0..cells).map(|i| Cell::new((i % width) as i32, (i / width) as i32));
+    lattice::Outline::new(all, [], 0).expect("a sound sample")
+}
+
+/// The first foldings of an outline, by plain backtracking: the first empty
+/// cell is covered by each fold in turn. For small sets only.
+pub(crate) fn foldings(set: &lattice::Set, outline: &lattice::Outline, limit: usize) -> Vec<lattice::Folding> {
+    let folds: Vec<lattice::FoldSet> = (0..set.pieces.len()).map(|p| set.folds(p)).collect();
+    let mut search = Search { outline, folds: &folds, levels: set.levels, set, limit, found: Vec::new() };
+    search.go(&mut Vec::new(), &mut Vec::new(), &mut Vec::new());
+    search.found
+}
+
+struct Search<'a> {
+    outline: &'a lattice::Outline,
+    folds: &'a [lattice::FoldSet],
+    set: &'a lattice::Set,
+    levels: u8,
+    limit: usize,
+    found: Vec<lattice::Folding>,
+}
+
+impl Search<'_> {
+    fn go(&mut self, placed: &mut Vec<lattice::folding::Placed>, cells: &mut Vec<Cell>, pins: &mut Vec<lattice::Pin>) {
+        let Some(&empty) = self.outline.cells().iter().find(|c| !cells.contains(c)) else {
+            let mut placed = placed.clone();
+            placed.sort_by_key(|p| p.piece);
+            self.found.push(lattice::Folding { placed });
+            return;
+        };
+        for piece in 0..self.folds.len() {
+            if placed.iter().any(|p| p.piece == piece) {
+                continue;
+            }
+            let folds = self.folds;
+            for fold in folds[piece].folds() {
+                for first in &fold.cells {
+                    if self.found.len() >= self.limit {
+                        return;
+                    }
+                    let motion = lattice::Motion::STILL.shifted(empty.x - first.x, empty.y - first.y);
+                    let pose = fold.pose.moved(motion);
+                    let here = pose.cells(&self.set.pieces[piece]);
+                    let stand = pose.pins(&self.set.pieces[piece], self.levels);
+                    if here.iter().any(|c| !self.outline.has(*c) || cells.contains(c))
+                        || stand.iter().any(|p| !self.outline.allows_hinge(p.at) || pins.contains(p))
+                    {
+                        continue;
+                    }
+                    let (c, p) = (cells.len(), pins.len());
+                    cells.extend(here);
+                    pins.extend(stand);
+                    placed.push(lattice::folding::Placed { piece, pose });
+                    self.go(placed, cells, pins);
+                    placed.pop();
+                    cells.truncate(c);
+                    pins.truncate(p);
+                }
+            }
+        }
+    }
+}

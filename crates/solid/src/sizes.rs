@@ -63,7 +63,7 @@ impl Default for Sizes {
             fit: 0.15,
             wall_lines: 4,
             base: 1.6,
-            groove: 0.8,
+            groove: 1.0,
             seat: 0.2,
             kerf: 0.15,
         }
@@ -191,8 +191,13 @@ impl Sizes {
         want("chamfer, pitch, knuckle, clearance", "two chamfers", 2.0 * self.chamfer, false, left / 2.0);
         want("mark_depth, height", "the mark's depth", self.mark_depth, false, self.height / 5.0);
         want("mark_depth, layer", "the mark's depth", self.mark_depth, true, 2.0 * self.layer);
-        want("groove, layer", "the groove's depth", self.groove, true, 3.0 * self.layer);
-        want("chamfer, wall_lines, nozzle", "two chamfers", 2.0 * self.chamfer, false, self.wall() - self.nozzle);
+        want(
+            "groove, layer, nozzle",
+            "the groove's depth, which holds a strip and a layer of air",
+            self.groove,
+            true,
+            two_lines + self.layer,
+        );
         want("fit, gap, clearance", "half the gap and the fit, a block's air to the wall", self.fit + self.gap / 2.0, true, 0.9 * self.clearance);
         // The lattice shows and a block stands only where tiles are left between grooves and nodes.
         let tile = self.pitch - 2.0 * self.node();
