@@ -160,10 +160,6 @@ impl Area {
         Area(self.0.mirror(Vec2::new(1.0, 0.0)))
     }
 
-    pub fn scaled(&self, by: f64) -> Self {
-        Area(self.0.scale(Vec2::new(by, by)))
-    }
-
     /// Lower left and upper right of the bounding box; `None` if empty.
     pub fn bounds(&self) -> Option<(Point, Point)> {
         let mut all = self.0.to_polygons().into_iter().flatten();

@@ -1,9 +1,10 @@
 //! Pictures of parts: shaded from one fixed viewpoint, and sections through
 //! hinges, as SVG in millimetres of the picture; PNG is the same SVG drawn.
 //!
-//! Faces turned away are left out and the rest painted from far to near, large
-//! triangles cut small so that the order is right to well below a line width.
+//! Faces turned away are left out and the rest painted from far to near, in an
+//! order that is right for any solid.
 
+use std::collections::BTreeMap;
 use std::fmt::Write as _;
 
 use lattice::Piece;
@@ -11,13 +12,12 @@ use lattice::Piece;
 use crate::area::{Area, Point};
 use crate::kernel::{Move, Solid};
 use crate::mesh::Mesh;
-use crate::near::facing;
+use crate::near::{dot, facing};
+use crate::paint::{Face, far_to_near};
 use crate::piece::vertex_point;
 use crate::sizes::Sizes;
 use crate::text::text;
 
-/// Longest edge that is painted in one go.
-const PATCH: f64 = 4.0;
 /// The light comes from the left, in front and above.
 const LIGHT: [f64; 3] = [-0.36, -0.48, 0.8];
 
@@ -66,32 +66,43 @@ impl Sheet {
     pub fn shaded(&mut self, bodies: &[(&Mesh, [u8; 3])], at: Point) {
         // Columns of the view: right and up on paper, and towards the eye.
         let (right, up, near) = view();
-        let mut patches: Vec<(f64, [Point; 3], [u8; 3])> = Vec::new();
+        let mut faces = Vec::new();
         for (mesh, colour) in bodies {
+            let sharp = sharp_edges(mesh);
             for t in 0..mesh.triangles.len() {
                 let corners = mesh.corners(t);
                 let (normal, area) = facing(corners);
-                if area < 1e-9 || along(normal, near) <= 1e-6 {
+                if area < 1e-9 || dot(normal, near) <= 1e-6 {
                     continue;
                 }
-                let light = 0.42 + 0.58 * along(normal, LIGHT).max(0.0);
+                let light = 0.42 + 0.58 * dot(normal, LIGHT).max(0.0);
                 let shade = colour.map(|c| (f64::from(c) * light).round().min(255.0) as u8);
-                for piece in cut_small(corners) {
-                    let depth = piece.iter().map(|p| along(*p, near)).sum::<f64>() / 3.0;
-                    patches.push((depth, piece.map(|p| [along(p, right), along(p, up)]), shade));
-                }
+                let sharp = sharp[t].to_vec();
+                faces.push(Face { points: corners.to_vec(), sharp, normal, shade });
             }
         }
-        patches.sort_by(|a, b| a.0.total_cmp(&b.0));
-        for (_, points, [r, g, b]) in patches {
+        for face in far_to_near(faces) {
             let mut d = String::new();
-            for (i, p) in points.iter().enumerate() {
-                let p = [p[0] + at[0], p[1] + at[1]];
-                self.reach(p);
+            let flat: Vec<Point> =
+                face.points.iter().map(|p| [dot(*p, right) + at[0], dot(*p, up) + at[1]]).collect();
+            for (i, p) in flat.iter().enumerate() {
+                self.reach(*p);
                 let _ = write!(d, "{}{:.2} {:.2}", if i == 0 { 'M' } else { 'L' }, p[0], -p[1]);
             }
-            // A hairline of its own colour closes the seams between patches.
-            let _ = writeln!(self.body, "<path d=\"{d}Z\" fill=\"#{r:02x}{g:02x}{b:02x}\" stroke=\"#{r:02x}{g:02x}{b:02x}\" stroke-width=\"0.06\"/>");
+            let [r, g, b] = face.shade;
+            // A hairline of its own colour closes the seams between faces.
+            let _ = writeln!(
+                self.body,
+                "<path d=\"{d}Z\" fill=\"#{r:02x}{g:02x}{b:02x}\" stroke=\"#{r:02x}{g:02x}{b:02x}\" stroke-width=\"0.05\"/>"
+            );
+            let mut edges = String::new();
+            for i in (0..flat.len()).filter(|&i| face.sharp[i]) {
+                let (p, q) = (flat[i], flat[(i + 1) % flat.len()]);
+                let _ = write!(edges, "M{:.2} {:.2}L{:.2} {:.2}", p[0], -p[1], q[0], -q[1]);
+            }
+            if !edges.is_empty() {
+                let _ = writeln!(self.body, "<path d=\"{edges}\" stroke=\"#202020\" stroke-width=\"0.12\"/>");
+            }
         }
     }
 
@@ -117,8 +128,17 @@ impl Sheet {
     }
 }
 
-fn along(a: [f64; 3], b: [f64; 3]) -> f64 {
-    a[0] * b[0] + a[1] * b[1] + a[2] * b[2]
+/// For each triangle and each of its edges, whether the surface turns there by more than 30°.
+fn sharp_edges(mesh: &Mesh) -> Vec<[bool; 3]> {
+    let mut normals: BTreeMap<(u32, u32), [f64; 3]> = BTreeMap::new();
+    for (t, v) in mesh.triangles.iter().enumerate() {
+        for i in 0..3 {
+            normals.insert((v[i], v[(i + 1) % 3]), facing(mesh.corners(t)).0);
+        }
+    }
+    let turn = 30f64.to_radians().cos();
+    let sharp = |a: u32, b: u32| normals.get(&(b, a)).is_none_or(|n| dot(*n, normals[&(a, b)]) < turn);
+    mesh.triangles.iter().map(|v| [0, 1, 2].map(|i| sharp(v[i], v[(i + 1) % 3]))).collect()
 }
 
 /// Right, up and towards the eye: from 30° right of the front, 35° above.
@@ -130,30 +150,15 @@ fn view() -> ([f64; 3], [f64; 3], [f64; 3]) {
     (right, up, near)
 }
 
-fn cut_small(triangle: [[f64; 3]; 3]) -> Vec<[[f64; 3]; 3]> {
-    let mut done = Vec::new();
-    let mut waiting = vec![triangle];
-    while let Some(t) = waiting.pop() {
-        let edge = |i: usize| {
-            let (a, b) = (t[i], t[(i + 1) % 3]);
-            ((a[0] - b[0]).powi(2) + (a[1] - b[1]).powi(2) + (a[2] - b[2]).powi(2)).sqrt()
-        };
-        let i = (0..3).max_by(|&a, &b| edge(a).total_cmp(&edge(b))).expect("three edges");
-        if edge(i) <= PATCH {
-            done.push(t);
-            continue;
-        }
-        let (a, b, c) = (t[i], t[(i + 1) % 3], t[(i + 2) % 3]);
-        let m: [f64; 3] = std::array::from_fn(|k| (a[k] + b[k]) / 2.0);
-        waiting.extend([[a, m, c], [m, b, c]]);
-    }
-    done
-}
-
 /// A hinge cut open along its axis: the leaf's block to the left, the eye's to
 /// the right, each along the middle of its own quadrant. Radius runs sideways,
 /// height upwards, the axis at x = 0.
-pub(crate) fn hinge_section(piece: &Piece, solids: &[Solid], sizes: &Sizes, hinge: usize) -> Vec<(usize, Area)> {
+pub(crate) fn hinge_section(
+    piece: &Piece,
+    solids: &[Solid],
+    sizes: &Sizes,
+    hinge: usize,
+) -> Vec<(usize, Area)> {
     let h = &piece.hinges()[hinge];
     let pin = vertex_point(h.pin, sizes);
     let mut cuts = Vec::new();

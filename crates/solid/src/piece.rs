@@ -9,7 +9,7 @@ use crate::kernel::{KernelError, Move, Solid};
 use crate::mesh::Mesh;
 use crate::section::{Section, stack};
 use crate::sizes::Sizes;
-use crate::text::text;
+use crate::text::engraving;
 
 /// The bodies of one piece.
 pub(crate) struct PieceBodies {
@@ -37,13 +37,15 @@ pub(crate) fn build(
     } else {
         (0..piece.blocks().len()).into_par_iter().map(|b| shop.block(piece, b)).collect::<Result<_, _>>()?
     };
-    let mark = text(mark, 0.42 * sizes.side(), sizes.chord_error);
+    let words = mark;
+    let mark = engraving(words, 0.42 * sizes.side(), sizes);
     if !mark.is_empty() {
         let fits = 0.8 * sizes.side();
         let (lo, hi) = mark.bounds().expect("not empty");
         let centre = cell_centre(piece.blocks()[0], sizes);
-        // A long mark is left out of nowhere: it is drawn smaller until it fits.
-        let mark = if hi[0] - lo[0] > fits { mark.scaled(fits / (hi[0] - lo[0])) } else { mark };
+        // A long mark is drawn smaller until it fits.
+        let small = 0.42 * sizes.side() * fits / (hi[0] - lo[0]);
+        let mark = if hi[0] - lo[0] > fits { engraving(words, small, sizes) } else { mark };
         let cutter = Solid::prism(
             &mark.shifted(centre[0], centre[1]),
             sizes.height - sizes.mark_depth,

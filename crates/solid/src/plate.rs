@@ -16,7 +16,7 @@ use crate::layers::layers_to;
 use crate::piece::vertex_point;
 use crate::section::stack;
 use crate::sizes::Sizes;
-use crate::text::text;
+use crate::text::engraving;
 use crate::tie::{Untied, tie};
 
 /// Why a plate can't be made.
@@ -214,7 +214,7 @@ impl Tab {
     fn of(outline: &Outline, label: &Label, opening: &Area, sizes: &Sizes) -> Option<Tab> {
         let words = format!("{} {}", label.number, label.grade);
         let cap = 5.0;
-        let drawn = text(words.trim(), cap, sizes.chord_error);
+        let drawn = engraving(words.trim(), cap, sizes);
         let (lo, hi) = drawn.bounds()?;
         // The longest run of cells in the lowest row: below it nothing is in the way.
         let (low, ..) = outline.bounds();

@@ -13,7 +13,8 @@ fn piece(blocks: &[(i32, i32)], hinges: &[(i32, i32, usize, usize, u8)]) -> Piec
 
 /// Five pieces of four and five blocks: chains on one and two levels, a
 /// branched one, one with two hinges on one vertex, and a sheet.
-pub(crate) fn pieces() -> Vec<(&'static str, Piece)> {
+#[allow(dead_code)]
+pub fn pieces() -> Vec<(&'static str, Piece)> {
     vec![
         (
             "chain of four",
@@ -49,7 +50,8 @@ pub(crate) fn pieces() -> Vec<(&'static str, Piece)> {
 
 /// Outlines drawn for the tests: a plain one, one with spare cells and
 /// pockets, one with a hole, one of corner-joined parts.
-pub(crate) fn outlines() -> Vec<(&'static str, lattice::Outline)> {
+#[allow(dead_code)]
+pub fn outlines() -> Vec<(&'static str, lattice::Outline)> {
     let drawn = |text: &str| lattice::drawing::parse(text, 0).expect("a sound sample");
     vec![
         (
@@ -114,7 +116,8 @@ o + + + + o
 }
 
 /// A rectangle of `cells` cells, or the nearest one with a row left short.
-pub(crate) fn block_of(cells: usize) -> lattice::Outline {
+#[allow(dead_code)]
+pub fn block_of(cells: usize) -> lattice::Outline {
     let width = (cells as f64).sqrt().ceil() as usize;
     let all = (0..cells).map(|i| Cell::new((i % width) as i32, (i / width) as i32));
     lattice::Outline::new(all, [], 0).expect("a sound sample")
@@ -122,7 +125,8 @@ pub(crate) fn block_of(cells: usize) -> lattice::Outline {
 
 /// The first foldings of an outline, by plain backtracking: the first empty
 /// cell is covered by each fold in turn. For small sets only.
-pub(crate) fn foldings(set: &lattice::Set, outline: &lattice::Outline, limit: usize) -> Vec<lattice::Folding> {
+#[allow(dead_code)]
+pub fn foldings(set: &lattice::Set, outline: &lattice::Outline, limit: usize) -> Vec<lattice::Folding> {
     let folds: Vec<lattice::FoldSet> = (0..set.pieces.len()).map(|p| set.folds(p)).collect();
     let mut search = Search { outline, folds: &folds, levels: set.levels, set, limit, found: Vec::new() };
     search.go(&mut Vec::new(), &mut Vec::new(), &mut Vec::new());
@@ -177,4 +181,35 @@ impl Search<'_> {
             }
         }
     }
+}
+
+/// Ten outlines of as many cells as the five pieces have blocks, each with the
+/// pockets of its first folding, and that folding.
+#[allow(dead_code)]
+pub fn plates(set: &lattice::Set, count: usize) -> Vec<(lattice::Outline, lattice::Folding)> {
+    let cells = set.blocks() as i32;
+    let mut found = Vec::new();
+    for width in [5, 6, 4, 7] {
+        for cut in 0..4 {
+            if found.len() == count {
+                return found;
+            }
+            // Rows of `width`, the short row's cells kept to one side, one corner moved on top.
+            let rows = cells / width;
+            let mut all: Vec<Cell> = (0..rows * width).map(|i| Cell::new(i % width, i / width)).collect();
+            all.extend((0..cells - rows * width).map(|i| Cell::new(i + cut % 2, rows)));
+            if cut >= 2 {
+                all.retain(|c| *c != Cell::new(width - 1, 0));
+                all.push(Cell::new(width, 1));
+            }
+            let Ok(outline) = lattice::Outline::new(all, [], 0) else { continue };
+            if outline.cells().len() != cells as usize {
+                continue;
+            }
+            let Some(folding) = foldings(set, &outline.open(), 1).pop() else { continue };
+            let own = outline.with_pockets(folding.footprint(set, &outline)).expect("a footprint is on the edge");
+            found.push((own, folding));
+        }
+    }
+    found
 }

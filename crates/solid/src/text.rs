@@ -1,22 +1,25 @@
-//! Figures and letters as plan areas, from the outlines of DejaVu Sans Bold.
+//! Figures and letters as plan areas, from the outlines of DejaVu Sans.
 //!
-//! Curves become chords within the chord error. Characters that the font lacks
+//! The regular weight, not the bold: what stays between cut strokes must be a
+//! wall too. Curves become chords within the chord error. Characters that the font lacks
 //! are left out. Sizes are given by the height of a capital.
 
 use ttf_parser::{Face, OutlineBuilder};
 
 use crate::area::{Area, Point};
+use crate::sizes::Sizes;
 
 /// `words` as an area whose bounding box has its centre at the origin, capitals
 /// `cap` high. Empty if nothing can be drawn.
 pub(crate) fn text(words: &str, cap: f64, chord_error: f64) -> Area {
-    let face = Face::parse(dejavu::sans::bold(), 0).expect("the font of the crate is sound");
+    let face = Face::parse(dejavu::sans::regular(), 0).expect("the font of the crate is sound");
     let scale = cap / f64::from(face.capital_height().unwrap_or(1493));
     let mut pen = Pen { scale, error: chord_error, x: 0.0, at: [0.0; 2], contours: Vec::new() };
     for letter in words.chars() {
         let Some(glyph) = face.glyph_index(letter) else { continue };
         face.outline_glyph(glyph, &mut pen);
-        pen.x += f64::from(face.glyph_hor_advance(glyph).unwrap_or(0)) * scale;
+        // A little more air than the font's own, for the wall between two letters.
+        pen.x += f64::from(face.glyph_hor_advance(glyph).unwrap_or(0)) * scale + 0.08 * cap;
     }
     // TrueType outlines run clockwise; areas run anticlockwise.
     for contour in &mut pen.contours {
@@ -95,6 +98,13 @@ impl OutlineBuilder for Pen {
     }
 
     fn close(&mut self) {}
+}
+
+/// Words to be cut in: as [`text`], with every place between strokes that is
+/// narrower than two lines filled up, so that what stays standing is a wall.
+pub(crate) fn engraving(words: &str, cap: f64, sizes: &Sizes) -> Area {
+    let by = sizes.nozzle + sizes.chord_error;
+    text(words, cap, sizes.chord_error).grown(by, sizes.chord_error).grown(-by, sizes.chord_error)
 }
 
 #[cfg(test)]
