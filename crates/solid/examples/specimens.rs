@@ -38,8 +38,15 @@ fn request() -> Request {
         })
         .collect();
     for (name, outline) in samples::outlines() {
-        let label = if name == "barge" { Label::default() } else { Label { number: "7".into(), grade: "C".into() } };
-        plates.push(PlateOrder { name: name.into(), outline, label, colour: "#4477AA".into(), foldings: vec![] });
+        let label =
+            if name == "barge" { Label::default() } else { Label { number: "7".into(), grade: "C".into() } };
+        plates.push(PlateOrder {
+            name: name.into(),
+            outline,
+            label,
+            colour: "#4477AA".into(),
+            foldings: vec![],
+        });
     }
     Request {
         about: About { title: "Specimens <&>".into(), designer: "Pinfold".into(), ..About::default() },
@@ -62,8 +69,18 @@ fn record(made: &Made, request: &Request) -> String {
     let s = &request.sizes;
     let mut json = format!(
         "{{\"sizes\":{{\"pitch\":{},\"gap\":{},\"clearance\":{},\"knuckle\":{},\"height\":{},\"kerf\":{},\"fit\":{},\"layer\":{}}},\n\"board\":[{},{}],\"density\":{},\"filament\":{},\n\"beds\":{},\n\"parts\":[",
-        s.pitch, s.gap, s.clearance, s.knuckle, s.height, s.kerf, s.fit, s.layer,
-        request.board.width, request.board.height, request.printer.density, request.printer.filament,
+        s.pitch,
+        s.gap,
+        s.clearance,
+        s.knuckle,
+        s.height,
+        s.kerf,
+        s.fit,
+        s.layer,
+        request.board.width,
+        request.board.height,
+        request.printer.density,
+        request.printer.filament,
         made.beds.len(),
     );
     let pieces = samples::pieces();
@@ -79,7 +96,10 @@ fn record(made: &Made, request: &Request) -> String {
                     .zip(&p.hinge_gaps)
                     .map(|(h, gaps)| {
                         let [a, b] = h.joins.map(|b| [blocks[b].x, blocks[b].y]);
-                        format!("{{\"pin\":[{},{}],\"leaf\":{a:?},\"eye\":{b:?},\"at\":{:?}}}", h.pin.x, h.pin.y, gaps.at)
+                        format!(
+                            "{{\"pin\":[{},{}],\"leaf\":{a:?},\"eye\":{b:?},\"at\":{:?}}}",
+                            h.pin.x, h.pin.y, gaps.at
+                        )
                     })
                     .collect()
             })
@@ -89,11 +109,22 @@ fn record(made: &Made, request: &Request) -> String {
             json,
             "{}\n{{\"name\":{:?},\"kind\":\"{:?}\",\"file\":{:?},\"bodies\":{},\"volume\":{},\"size\":{:?},\"gap\":{},\"wall\":{},\"minutes\":{},\"metres\":{},\"grams\":{},\"filament_mm3\":{},\"layers\":{},\"small\":{},\"failures\":{:?},\"hinges\":[{}]}}",
             if i == 0 { "" } else { "," },
-            p.name, p.kind, p.file.clone().unwrap_or_default(), p.bodies, p.volume_mm3, p.size,
+            p.name,
+            p.kind,
+            p.file.clone().unwrap_or_default(),
+            p.bodies,
+            p.volume_mm3,
+            p.size,
             p.min_gap_mm.map_or("null".into(), |g| g.to_string()),
             p.least_wall.map_or("null".into(), |w| w.thickness.to_string()),
-            p.estimate.minutes, p.estimate.metres, p.estimate.grams, p.estimate.filament_mm3, p.estimate.layers,
-            p.small_part, failures, hinges.join(","),
+            p.estimate.minutes,
+            p.estimate.metres,
+            p.estimate.grams,
+            p.estimate.filament_mm3,
+            p.estimate.layers,
+            p.small_part,
+            failures,
+            hinges.join(","),
         );
     }
     json.push_str("\n]}\n");
@@ -115,10 +146,12 @@ fn main() {
     };
     for file in &made.files {
         let path = Path::new(&folder).join(&file.name);
-        std::fs::create_dir_all(path.parent().expect("a file stands in a folder")).expect("the folder can be made");
+        std::fs::create_dir_all(path.parent().expect("a file stands in a folder"))
+            .expect("the folder can be made");
         std::fs::write(path, &file.bytes).expect("the file can be written");
     }
-    std::fs::write(Path::new(&folder).join("record.json"), record(&made, &request)).expect("the record can be written");
+    std::fs::write(Path::new(&folder).join("record.json"), record(&made, &request))
+        .expect("the record can be written");
     for part in &made.parts {
         for failure in &part.failures {
             eprintln!("{}: {failure}", part.name);

@@ -49,10 +49,6 @@ impl Area {
         self.0.to_polygons().iter().map(|c| c.iter().map(|p| [p.x, p.y]).collect()).collect()
     }
 
-    pub fn plus(&self, other: &Area) -> Self {
-        Area(self.0.union(&other.0))
-    }
-
     pub fn minus(&self, other: &Area) -> Self {
         if self.is_empty() || other.is_empty() {
             return self.clone();
@@ -165,9 +161,11 @@ impl Area {
         let mut all = self.0.to_polygons().into_iter().flatten();
         let first = all.next()?;
         let start = ([first.x, first.y], [first.x, first.y]);
-        Some(all.fold(start, |(lo, hi), p| {
-            ([lo[0].min(p.x), lo[1].min(p.y)], [hi[0].max(p.x), hi[1].max(p.y)])
-        }))
+        Some(
+            all.fold(start, |(lo, hi), p| {
+                ([lo[0].min(p.x), lo[1].min(p.y)], [hi[0].max(p.x), hi[1].max(p.y)])
+            }),
+        )
     }
 }
 

@@ -5,7 +5,7 @@
 //! left measures true.
 
 use crate::area::Point;
-use crate::board::{base_plan, rim};
+use crate::board::base_plan;
 use crate::file::flat::{Line, Use};
 use crate::sizes::Sizes;
 
@@ -25,14 +25,10 @@ pub(crate) fn lines(width: i32, height: i32, sizes: &Sizes) -> Vec<Line> {
     lines
 }
 
-/// The finished sheet's width and depth, after the cutter took its kerf.
-pub(crate) fn finished(width: i32, height: i32, sizes: &Sizes) -> [f64; 2] {
-    [width, height].map(|n| f64::from(n) * sizes.pitch + 2.0 * rim(sizes) - 2.0)
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::board::rim;
 
     #[test]
     fn the_cut_is_half_a_kerf_outside_the_finished_edge() {
@@ -43,6 +39,6 @@ mod tests {
         assert_eq!(cut.len(), 1);
         let xs = cut[0].points.iter().map(|p| p[0]);
         let width = xs.clone().fold(f64::MIN, f64::max) - xs.fold(f64::MAX, f64::min);
-        assert!((width - finished(6, 4, &sizes)[0] - 0.3).abs() < 1e-6);
+        assert!((width - (6.0 * 15.0 + 2.0 * (rim(&sizes) - 1.0)) - 0.3).abs() < 1e-6);
     }
 }

@@ -73,7 +73,9 @@ fn best_in(free: &[Free], size: [f64; 2]) -> Option<([f64; 2], bool)> {
             let [w, h] = if turned { [size[1], size[0]] } else { size };
             let over = [f.hi[0] - f.lo[0] - w, f.hi[1] - f.lo[1] - h];
             let left = over[0].min(over[1]);
-            if left >= -1e-9 && best.is_none_or(|(b, at, _)| left < b - 1e-9 || (left < b + 1e-9 && f.lo[1] < at[1])) {
+            if left >= -1e-9
+                && best.is_none_or(|(b, at, _)| left < b - 1e-9 || (left < b + 1e-9 && f.lo[1] < at[1]))
+            {
                 best = Some((left, f.lo, turned));
             }
         }
@@ -105,7 +107,10 @@ fn take(free: &mut Vec<Free>, used: Free) {
     }
     let inside = |a: &Free, b: &Free| (0..2).all(|i| a.lo[i] >= b.lo[i] - 1e-9 && a.hi[i] <= b.hi[i] + 1e-9);
     let keep: Vec<bool> = (0..next.len())
-        .map(|i| !(0..next.len()).any(|j| j != i && inside(&next[i], &next[j]) && (j < i || !inside(&next[j], &next[i]))))
+        .map(|i| {
+            !(0..next.len())
+                .any(|j| j != i && inside(&next[i], &next[j]) && (j < i || !inside(&next[j], &next[i])))
+        })
         .collect();
     *free = next.into_iter().zip(keep).filter(|(_, k)| *k).map(|(f, _)| f).collect();
 }

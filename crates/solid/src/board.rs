@@ -9,7 +9,7 @@ use lattice::{Cell, Vertex};
 
 use crate::area::{Area, sides_for};
 use crate::kernel::{KernelError, Solid};
-use crate::key::{Side, notched};
+use crate::key::{Side, notch_left};
 use crate::piece::vertex_point;
 use crate::sizes::Sizes;
 
@@ -23,9 +23,29 @@ pub(crate) struct Board {
     pub change_at: f64,
 }
 
-/// How far a lug stands out from the wall, and its width along the wall.
-pub(crate) fn lug(sizes: &Sizes) -> (f64, f64) {
-    (2.5 * sizes.nozzle, 6.0 * sizes.nozzle)
+/// A plate's lug.
+pub(crate) struct Lug {
+    /// How far it stands out from the wall.
+    pub depth: f64,
+    /// Its width along the wall.
+    pub width: f64,
+    /// Distance of its middle from the edge's middle.
+    pub aside: f64,
+}
+
+impl Lug {
+    pub fn of(sizes: &Sizes) -> Self {
+        let width = 3.5 * sizes.nozzle;
+        Lug { depth: 2.5 * sizes.nozzle, width, aside: width / 2.0 + sizes.seat }
+    }
+
+    /// What is left of a tile's edge between its notch and the node.
+    pub fn tile_left(sizes: &Sizes) -> f64 {
+        let (node, half) = (sizes.node(), sizes.half_groove());
+        let lug = Lug::of(sizes);
+        let edge = sizes.pitch / 2.0 - (node * node - half * half).max(0.0).sqrt();
+        edge - lug.aside - lug.width / 2.0 - sizes.seat
+    }
 }
 
 /// Width of the rim outside the outermost lattice lines.
@@ -33,19 +53,20 @@ pub(crate) fn rim(sizes: &Sizes) -> f64 {
     sizes.node() + 4.0 * sizes.nozzle
 }
 
-/// A rectangle across a side's edge, from `near` to `far` beyond the edge in
-/// `outside`, `width` along it.
+/// A rectangle across a side's edge where its notch is, from `near` to `far`
+/// beyond the edge in `outside`, `width` along it.
 pub(crate) fn across(side: Side, near: f64, far: f64, width: f64, sizes: &Sizes) -> Area {
     let p = sizes.pitch;
+    let aside = Lug::of(sizes).aside * if notch_left(side) { 1.0 } else { -1.0 };
     let middle = [
         (f64::from(side.inside.x + side.outside.x) + 1.0) * p / 2.0,
         (f64::from(side.inside.y + side.outside.y) + 1.0) * p / 2.0,
     ];
     let out = [f64::from(side.outside.x - side.inside.x), f64::from(side.outside.y - side.inside.y)];
-    let corner = |along: f64, half: f64| {
-        [middle[0] + out[0] * along - out[1] * half, middle[1] + out[1] * along + out[0] * half]
+    let corner = |along: f64, left: f64| {
+        [middle[0] + out[0] * along - out[1] * left, middle[1] + out[1] * along + out[0] * left]
     };
-    let (a, b) = (corner(near, -width / 2.0), corner(far, width / 2.0));
+    let (a, b) = (corner(near, aside - width / 2.0), corner(far, aside + width / 2.0));
     Area::rectangle([a[0].min(b[0]), a[1].min(b[1])], [a[0].max(b[0]), a[1].max(b[1])])
 }
 
@@ -76,16 +97,16 @@ pub(crate) fn tile_plan(width: i32, height: i32, sizes: &Sizes) -> Area {
             taken.push(Area::disc_round(vertex_point(Vertex::new(x, y), sizes), sizes.node(), sides));
         }
     }
-    let (depth, along) = lug(sizes);
+    let lug = Lug::of(sizes);
     for x in -1..=width {
         for y in -1..=height {
             let outside = Cell::new(x, y);
             for inside in outside.sides() {
                 let on_board = (0..width).contains(&inside.x) && (0..height).contains(&inside.y);
                 let side = Side { inside, outside };
-                if on_board && notched(side) {
-                    let far = half + depth;
-                    taken.push(across(side, half - 0.1, far, along + 2.0 * sizes.seat, sizes));
+                if on_board {
+                    let far = half + lug.depth;
+                    taken.push(across(side, half - 0.1, far, lug.width + 2.0 * sizes.seat, sizes));
                 }
             }
         }

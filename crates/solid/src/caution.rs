@@ -23,7 +23,8 @@ pub(crate) fn is_small(mesh: &Mesh) -> bool {
     if diagonal > (ACROSS * ACROSS + DEEP * DEEP).sqrt() {
         return false;
     }
-    let mut axes = Vec::new();
+    // Upright first: that is how a block fits.
+    let mut axes = vec![[0.0, 0.0, 1.0]];
     for x in -1i32..=1 {
         for y in -1i32..=1 {
             for z in -1i32..=1 {
@@ -46,12 +47,16 @@ fn fits_along(mesh: &Mesh, axis: [f64; 3]) -> bool {
     let aside = if axis[0].abs() < 0.6 { [1.0, 0.0, 0.0] } else { [0.0, 1.0, 0.0] };
     let d = dot(aside, axis);
     let u = unit(std::array::from_fn(|i| aside[i] - d * axis[i]));
-    let v = [
-        axis[1] * u[2] - axis[2] * u[1],
-        axis[2] * u[0] - axis[0] * u[2],
-        axis[0] * u[1] - axis[1] * u[0],
-    ];
+    let v =
+        [axis[1] * u[2] - axis[2] * u[1], axis[2] * u[0] - axis[0] * u[2], axis[0] * u[1] - axis[1] * u[0]];
     let points: Vec<[f64; 3]> = mesh.points.iter().map(|p| [dot(*p, u), dot(*p, v), dot(*p, axis)]).collect();
+    let wide = |i: usize| {
+        let (lo, hi) = points.iter().fold((f64::MAX, f64::MIN), |(lo, hi), p| (lo.min(p[i]), hi.max(p[i])));
+        hi - lo
+    };
+    if wide(0).max(wide(1)) > ACROSS {
+        return false;
+    }
     let (centre, radius) = circle(&points);
     if radius > ACROSS / 2.0 {
         return false;
@@ -60,7 +65,8 @@ fn fits_along(mesh: &Mesh, axis: [f64; 3]) -> bool {
     (0..24).any(|turn| {
         let (s, c) = (15.0 * f64::from(turn)).to_radians().sin_cos();
         points.iter().all(|p| {
-            let across = (p[0] - centre[0]) * c + (p[1] - centre[1]) * s;
+            // A slim part slips to the deep side.
+            let across = (p[0] - centre[0]) * c + (p[1] - centre[1]) * s + (ACROSS / 2.0 - radius);
             let floor = SHALLOW + (across / ACROSS + 0.5) * (DEEP - SHALLOW);
             top - p[2] <= floor + 1e-9
         })

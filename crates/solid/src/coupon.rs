@@ -24,7 +24,6 @@ pub(crate) struct Coupon {
     pub piece: Piece,
     /// Where each hinge's piece stands.
     pub places: Vec<Move>,
-    pub height: f64,
 }
 
 /// The sizes of the five hinges: round the set's clearance, moved up or down
@@ -67,7 +66,7 @@ pub(crate) fn build(hinges: Vec<Sizes>) -> Result<Coupon, KernelError> {
     )
     .expect("two blocks and their hinge are a sound piece");
     let first = &hinges[0];
-    let (pitch, height) = (first.pitch, first.height);
+    let pitch = first.pitch;
     // Room for an eye's far corner to swing past the next leaf.
     let step = (1.0 + std::f64::consts::SQRT_2) * pitch + 1.0;
     let cap = 5.0;
@@ -99,7 +98,7 @@ pub(crate) fn build(hinges: Vec<Sizes>) -> Result<Coupon, KernelError> {
     let figures = Solid::prism(&Area::sum(&figures), bar.1 - first.mark_depth, bar.1 + 1.0)?;
     let mut solids = vec![Solid::sum(&strip)?.minus(&figures)?];
     solids.extend(eyes);
-    Ok(Coupon { solids, hinges, piece, places, height })
+    Ok(Coupon { solids, hinges, piece, places })
 }
 
 #[cfg(test)]
@@ -125,19 +124,5 @@ mod tests {
             assert_eq!(mesh.open_edges(), None);
             assert_eq!(mesh.shells().len(), 1);
         }
-    }
-}
-#[cfg(test)]
-mod look {
-    #[test]
-    fn look_wall() {
-        let c = super::build(super::clearances(&crate::Sizes::default()).unwrap()).unwrap();
-        for s in &c.solids { println!("{:?}", crate::check::wall::least(&crate::near::Tree::of(&s.mesh()))); }
-        println!("{:?}", c.places.iter().map(|p| p.shift[0]).collect::<Vec<_>>());
-        let mut sheet = crate::picture::Sheet::new();
-        let m: Vec<_> = c.solids.iter().map(|s| s.mesh()).collect();
-        let b: Vec<_> = m.iter().map(|m| (m, [230, 159, 0])).collect();
-        sheet.shaded(&b, [0.0,0.0]);
-        std::fs::write("/tmp/solidtry/coupon.png", crate::picture::png(&sheet.svg("x"), 8.0)).unwrap();
     }
 }

@@ -35,9 +35,13 @@ struct Lengths {
 /// Estimates a part from its layers; `colour_changes` are made by hand.
 pub(crate) fn estimate(layers: &Layers, printer: &Printer, sizes: &Sizes, colour_changes: usize) -> Estimate {
     let plans: Vec<Area> = (0..layers.middles.len()).into_par_iter().map(|n| layers.all(n)).collect();
-    let areas: Vec<f64> = plans.iter().map(Area::area).collect();
+    let cut = Cut {
+        areas: plans.iter().map(Area::area).collect(),
+        outlines: plans.iter().map(Area::outline).collect(),
+        plans: &plans,
+    };
     let each: Vec<Lengths> =
-        (0..plans.len()).into_par_iter().map(|n| of_layer(&plans, &areas, n, printer, sizes)).collect();
+        (0..plans.len()).into_par_iter().map(|n| of_layer(&cut, n, printer, sizes)).collect();
     let mut seconds = colour_changes as f64 * printer.colour_change;
     let mut volume = 0.0;
     for (n, l) in each.iter().enumerate() {
@@ -59,19 +63,28 @@ pub(crate) fn estimate(layers: &Layers, printer: &Printer, sizes: &Sizes, colour
     }
 }
 
-fn of_layer(plans: &[Area], areas: &[f64], n: usize, printer: &Printer, sizes: &Sizes) -> Lengths {
+/// All layers, with what is asked of them more than once.
+struct Cut<'a> {
+    plans: &'a [Area],
+    areas: Vec<f64>,
+    outlines: Vec<f64>,
+}
+
+fn of_layer(cut: &Cut, n: usize, printer: &Printer, sizes: &Sizes) -> Lengths {
+    let Cut { plans, areas, outlines } = cut;
     let (plan, area) = (&plans[n], areas[n]);
     // A line is as wide as the nozzle; a thin place holds no more lines than its area.
-    let wall = (plan.outline() * f64::from(printer.walls)).min(area / sizes.nozzle);
+    let wall = (outlines[n] * f64::from(printer.walls)).min(area / sizes.nozzle);
     let inside = (area - wall * sizes.nozzle).max(0.0);
     // Inside that is not covered by `skins` layers on both sides is solid.
     let bare = |other: Option<usize>| match other {
         None => inside,
-        Some(m) if (areas[m] - area).abs() < 1e-6 && plans[m].outline() == plan.outline() => 0.0,
+        Some(m) if (areas[m] - area).abs() < 1e-6 && (outlines[m] - outlines[n]).abs() < 1e-6 => 0.0,
         Some(m) => plan.minus(&plans[m]).area(),
     };
     let skins = usize::from(printer.skins);
-    let solid = (bare(n.checked_sub(skins)) + bare((n + skins < plans.len()).then_some(n + skins))).min(inside);
+    let solid =
+        (bare(n.checked_sub(skins)) + bare((n + skins < plans.len()).then_some(n + skins))).min(inside);
     let laid_inside = solid + (inside - solid) * printer.infill;
     // One hop to each contour, a quarter of the layer's diagonal long.
     let diagonal = plan.bounds().map_or(0.0, |(lo, hi)| (hi[0] - lo[0]).hypot(hi[1] - lo[1]));

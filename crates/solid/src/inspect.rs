@@ -59,7 +59,16 @@ pub(crate) fn inspect(built: &Built, sizes: &Sizes, printer: &Printer) -> (Part,
 
     let open: Vec<_> = built.meshes.iter().filter_map(Mesh::open_edges).collect();
     for o in &open {
-        fail("closed", format!("{} edges without a partner, {} collapsed triangles", o.unpaired, o.collapsed), None);
+        fail(
+            "closed",
+            format!("{} edges without a partner, {} collapsed triangles", o.unpaired, o.collapsed),
+            None,
+        );
+    }
+    // Tiles that stand on a base share its edges; each file's own bodies are judged.
+    for (mesh, o) in built.meshes.iter().filter_map(|m| Some((m, m.open_edges_in_single_precision()?))) {
+        let at = mesh.points.first().copied();
+        fail("closed", format!("{} edges open when read in single precision", o.unpaired), at);
     }
     let bodies: usize = meshes.iter().map(|m| m.shells().len()).sum();
     if bodies != built.expected_bodies {
@@ -74,16 +83,11 @@ pub(crate) fn inspect(built: &Built, sizes: &Sizes, printer: &Printer) -> (Part,
     if let Some(exact) = built.closed_form
         && (volume - exact).abs() > built.volume_error
     {
-        fail(
-            "volume",
-            format!("{volume:.2} mm³ instead of {exact:.2} ± {:.2}", built.volume_error),
-            None,
-        );
+        fail("volume", format!("{volume:.2} mm³ instead of {exact:.2} ± {:.2}", built.volume_error), None);
     }
 
     let walls: Vec<_> = trees.par_iter().map(wall::least).collect();
-    let least_wall =
-        walls.into_iter().flatten().min_by(|a, b| a.thickness.total_cmp(&b.thickness));
+    let least_wall = walls.into_iter().flatten().min_by(|a, b| a.thickness.total_cmp(&b.thickness));
     // Chords lie inside pins and outside holes.
     let needed = 2.0 * sizes.nozzle - 2.0 * sizes.chord_error;
     if let Some(w) = least_wall
@@ -118,18 +122,35 @@ pub(crate) fn inspect(built: &Built, sizes: &Sizes, printer: &Printer) -> (Part,
     if let Some(g) = home
         && g.distance < 0.9 * least_clearance.min(sizes.gap)
     {
-        fail("gap", format!("{:.3} mm between two bodies as printed, less than 0.9 × {least_clearance} mm", g.distance), g.at);
+        fail(
+            "gap",
+            format!(
+                "{:.3} mm between two bodies as printed, less than 0.9 × {least_clearance} mm",
+                g.distance
+            ),
+            g.at,
+        );
     }
     let (mut hinge_gaps, mut captures) = (Vec::new(), Vec::new());
     for (number, (clearance, mut swung, mut play)) in turned.into_iter().enumerate() {
         (swung.hinge, play.hinge) = (number, number);
         let (least, angle) = swung.least();
         if least < 0.9 * clearance {
-            fail("turn", format!("hinge {number} at {angle}°: {least:.3} mm between its blocks, less than 0.9 × {clearance} mm"), None);
+            fail(
+                "turn",
+                format!(
+                    "hinge {number} at {angle}°: {least:.3} mm between its blocks, less than 0.9 × {clearance} mm"
+                ),
+                None,
+            );
         }
         for (way, found) in [("up", play.up), ("down", play.down), ("across", play.across)] {
             if found > 2.0 * clearance + 1e-9 {
-                fail("capture", format!("hinge {number} gives {found:.3} mm {way}, more than 2 × {clearance} mm"), None);
+                fail(
+                    "capture",
+                    format!("hinge {number} gives {found:.3} mm {way}, more than 2 × {clearance} mm"),
+                    None,
+                );
             }
         }
         hinge_gaps.push(swung);
@@ -155,7 +176,13 @@ pub(crate) fn inspect(built: &Built, sizes: &Sizes, printer: &Printer) -> (Part,
             "bed",
             format!(
                 "{:.1} × {:.1} × {:.1} mm does not fit a bed of {:.0} × {:.0} × {:.0} mm with {:.0} mm round it",
-                size[0], size[1], size[2], printer.bed[0], printer.bed[1], printer.bed_height, printer.spacing
+                size[0],
+                size[1],
+                size[2],
+                printer.bed[0],
+                printer.bed[1],
+                printer.bed_height,
+                printer.spacing
             ),
             None,
         );
@@ -172,7 +199,10 @@ pub(crate) fn inspect(built: &Built, sizes: &Sizes, printer: &Printer) -> (Part,
         if (top - change.height).abs() > 1e-6 {
             fail(
                 "colour change",
-                format!("the colour begins at {:.3} mm, but layers end at {top:.3} mm; make base a whole number of layers", change.height),
+                format!(
+                    "the colour begins at {:.3} mm, but layers end at {top:.3} mm; make base a whole number of layers",
+                    change.height
+                ),
                 None,
             );
         }
@@ -223,11 +253,7 @@ fn judged(built: &Built) -> (Vec<Solid>, Vec<Mesh>) {
 }
 
 /// One drawing for each failure that has a place: the part's plan there, with a ring round it.
-fn draw(
-    built: &Built,
-    failures: &mut [Failure],
-    overhangs: &overhang::Overhangs,
-) -> Vec<(String, String)> {
+fn draw(built: &Built, failures: &mut [Failure], overhangs: &overhang::Overhangs) -> Vec<(String, String)> {
     let mut drawings = Vec::new();
     for (n, failure) in failures.iter_mut().enumerate() {
         let Some(at) = failure.at else { continue };

@@ -23,6 +23,9 @@ pub struct KernelError {
     pub status: String,
 }
 
+/// Shortest edge in a mesh, in mm.
+const SHORTEST: f64 = 2e-4;
+
 /// A solid: any number of closed bodies.
 #[derive(Clone)]
 pub(crate) struct Solid(Manifold);
@@ -60,10 +63,7 @@ impl Move {
 
     /// Laid on its other face: a half turn about the x axis, then up by `height`.
     pub fn turned_over(height: f64) -> Self {
-        Move {
-            columns: [[1.0, 0.0, 0.0], [0.0, -1.0, 0.0], [0.0, 0.0, -1.0]],
-            shift: [0.0, 0.0, height],
-        }
+        Move { columns: [[1.0, 0.0, 0.0], [0.0, -1.0, 0.0], [0.0, 0.0, -1.0]], shift: [0.0, 0.0, height] }
     }
 
     pub fn apply(&self, p: [f64; 3]) -> [f64; 3] {
@@ -137,12 +137,6 @@ impl Solid {
         all.iter().try_fold(Solid::empty(), |sum, next| sum.plus(next))
     }
 
-    /// Separate bodies side by side in one solid, nothing united.
-    pub fn together(all: &[Solid]) -> Result<Self, KernelError> {
-        let all: Vec<Manifold> = all.iter().map(|s| s.0.clone()).collect();
-        Self::checked(Manifold::compose(&all), "put bodies together", false)
-    }
-
     /// The plan of the solid at a height.
     pub fn slice(&self, z: f64) -> Area {
         Area::from_library(self.0.slice(z))
@@ -150,7 +144,9 @@ impl Solid {
 
     /// The triangles, in an order that depends on the shape alone.
     pub fn mesh(&self) -> Mesh {
-        let gl = self.0.get_mesh_gl64(-1);
+        // Edges shorter than this fold up: programs that read single-precision
+        // coordinates would merge their ends and open the surface.
+        let gl = self.0.simplify(SHORTEST).get_mesh_gl64(-1);
         let step = gl.num_prop as usize;
         let mut place: Vec<usize> = (0..gl.vert_properties.len() / step).collect();
         // Vertices that the library keeps apart for their properties are one.
@@ -158,11 +154,8 @@ impl Solid {
             place[from as usize] = place[to as usize];
         }
         let points = gl.vert_properties.chunks(step).map(|v| [v[0], v[1], v[2]]).collect();
-        let triangles = gl
-            .tri_verts
-            .chunks(3)
-            .map(|t| [t[0], t[1], t[2]].map(|v| place[v as usize] as u32))
-            .collect();
+        let triangles =
+            gl.tri_verts.chunks(3).map(|t| [t[0], t[1], t[2]].map(|v| place[v as usize] as u32)).collect();
         Mesh::canonical(points, triangles)
     }
 }

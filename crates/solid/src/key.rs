@@ -1,23 +1,24 @@
 //! The key that gives every plate its one place on the board.
 //!
-//! Each side of each lattice edge has a notch or none, by a fixed pattern
-//! without period; a plate has a lug wherever its wall passes a notch. Lugs go
-//! nowhere but into notches, so a plate that is shifted, turned or turned over
-//! stands on the tiles and shows it. [`places`] counts where a plate fits.
+//! Each side of each lattice edge has a notch, left or right of the edge's
+//! middle, by a fixed pattern without period; a plate has a lug on every side
+//! of its wall, where the notch is. Lugs go nowhere but into notches, so a
+//! plate that is shifted, turned or turned over stands on the tiles and shows
+//! it. [`places`] counts where a plate fits.
 
 use lattice::{Cell, Motion, Outline, Turn};
 
 /// One side of a lattice edge: the edge between `inside` and `outside`, seen
-/// from `inside`, with the notch (or lug) in `outside`.
+/// from `inside`, with the notch and its lug in `outside`.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub(crate) struct Side {
     pub inside: Cell,
     pub outside: Cell,
 }
 
-/// Whether the board has a notch in `side.outside` at this edge. `outside` and
-/// the edge are in the board's own coordinates.
-pub(crate) fn notched(side: Side) -> bool {
+/// Whether the board's notch in `side.outside` at this edge lies left of its
+/// middle, looking outward. Cells are in the board's own coordinates.
+pub(crate) fn notch_left(side: Side) -> bool {
     let (dx, dy) = (side.inside.x - side.outside.x, side.inside.y - side.outside.y);
     let facing = match (dx, dy) {
         (1, 0) => 0u64,
@@ -48,11 +49,11 @@ pub(crate) fn wall_sides(outline: &Outline) -> Vec<Side> {
     sides
 }
 
-/// Every motion, among shifts, quarter turns and turning over, that lays the
-/// plate on a board of `width` × `height` cells with every lug in a notch. The
+/// Every motion, among shifts, quarter turns and turning over, that lays a plate
+/// on a board of `width` × `height` cells with every lug in a notch. The
 /// outline is in board coordinates; the still motion is one of them.
 pub(crate) fn places(outline: &Outline, width: i32, height: i32) -> Vec<Motion> {
-    let lugs: Vec<Side> = wall_sides(outline).into_iter().filter(|s| notched(*s)).collect();
+    let lugs: Vec<(Side, bool)> = wall_sides(outline).into_iter().map(|s| (s, notch_left(s))).collect();
     let mut found = Vec::new();
     for mirrored in [false, true] {
         for turn in Turn::ALL {
@@ -61,8 +62,10 @@ pub(crate) fn places(outline: &Outline, width: i32, height: i32) -> Vec<Motion> 
             for x in 0..=width - w {
                 for y in 0..=height - h {
                     let motion = spun.shifted(x - low.x, y - low.y);
-                    let goes = |s: &Side| {
-                        notched(Side { inside: motion.cell(s.inside), outside: motion.cell(s.outside) })
+                    // Turned over, a plate has its left lugs right.
+                    let goes = |&(s, left): &(Side, bool)| {
+                        let there = Side { inside: motion.cell(s.inside), outside: motion.cell(s.outside) };
+                        notch_left(there) == (left != mirrored)
                     };
                     if lugs.iter().all(goes) {
                         found.push(motion);
@@ -94,10 +97,10 @@ mod tests {
     use lattice::drawing;
 
     #[test]
-    fn about_half_of_all_sides_have_a_notch() {
+    fn about_half_of_all_notches_lie_left() {
         let all = (0..40).flat_map(|x| (0..40).map(move |y| Cell::new(x, y)));
         let sides = all.flat_map(|outside| outside.sides().map(|inside| Side { inside, outside }));
-        let count = sides.filter(|s| notched(*s)).count();
+        let count = sides.filter(|s| notch_left(*s)).count();
         assert!((2900..3500).contains(&count), "{count}");
     }
 
@@ -108,5 +111,10 @@ mod tests {
         let there = square.moved(motion);
         assert_eq!(places(&there, 8, 8), [Motion::STILL]);
         assert_eq!(one_place(&square, 2, 8), None);
+        // The smallest squares find their one place too.
+        let small = drawing::parse("+ + +\n # #\n+ + +\n # #\n+ + +", 0).unwrap();
+        for board in 3..12 {
+            assert!(one_place(&small, board, board).is_some(), "{board}");
+        }
     }
 }

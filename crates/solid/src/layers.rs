@@ -46,7 +46,10 @@ impl Layers {
     pub fn all(&self, layer: usize) -> Area {
         let here: Vec<Area> =
             self.bodies.iter().map(|b| b[layer].clone()).filter(|a| !a.is_empty()).collect();
-        Area::sum(&here)
+        match here.as_slice() {
+            [one] => one.clone(),
+            all => Area::sum(all),
+        }
     }
 }
 

@@ -18,7 +18,7 @@ use crate::picture::{Sheet, hinge_section, png};
 use crate::plate::{self, Plate, WayUp};
 use crate::proof::{Proof, prove};
 use crate::record::{Bed, Failure, Kind, OnBed, Part, PlateProof};
-use crate::request::{MakeError, PlateOrder, Request};
+use crate::request::{BoardOrder, MakeError, PlateOrder, Request};
 use crate::{backing, board, coupon, key, piece};
 
 /// What was made.
@@ -115,11 +115,14 @@ fn build_all(request: &Request) -> Result<Everything, Vec<MakeError>> {
     }
     let mut sound = Vec::new();
     for (order, plate) in request.plates.iter().zip(plates) {
-        keep(plate.map(|p| {
-            let built = plate_part(order, &p, request);
-            sound.push(p);
-            built
-        }), &mut parts);
+        keep(
+            plate.map(|p| {
+                let built = plate_part(order, &p);
+                sound.push(p);
+                built
+            }),
+            &mut parts,
+        );
     }
     if request.coupon {
         match coupon::clearances(sizes) {
@@ -183,10 +186,9 @@ fn build_board(request: &Request) -> Result<Built, KernelError> {
     })
 }
 
-fn plate_part(order: &PlateOrder, plate: &Plate, request: &Request) -> Built {
+fn plate_part(order: &PlateOrder, plate: &Plate) -> Built {
     let solid = plate.solid.moved(&plate.to_bed);
     let labelled = !(order.label.number.is_empty() && order.label.grade.is_empty());
-    let _ = request;
     Built {
         name: order.name.clone(),
         kind: Kind::Plate,
@@ -234,7 +236,8 @@ fn build_coupon(request: &Request, hinges: Vec<crate::Sizes>) -> Result<Built, K
     })
 }
 
-/// Proves every folding of every plate, and notes what came of it in the plates' records.
+/// Sets every plate on the board and every folding in its plate, and notes what
+/// came of it in the plates' records.
 fn prove_all(request: &Request, built: &Everything, parts: &mut [Part]) -> Vec<Vec<Proof>> {
     let trees: Vec<Vec<Tree>> = built
         .parts
@@ -242,6 +245,9 @@ fn prove_all(request: &Request, built: &Everything, parts: &mut [Part]) -> Vec<V
         .filter(|p| p.kind == Kind::Piece)
         .map(|p| p.meshes.iter().map(Tree::of).collect())
         .collect();
+    // Where the foot, grown by most of its air, meets a tile, the plate does not go in.
+    let BoardOrder { width, height, .. } = request.board;
+    let tiles = (!built.plates.is_empty()).then(|| board::tile_plan(width, height, &request.sizes));
     let records = parts.iter_mut().filter(|p| p.kind == Kind::Plate);
     let mut all = Vec::new();
     for ((order, plate), record) in request.plates.iter().zip(&built.plates).zip(records) {
@@ -249,6 +255,19 @@ fn prove_all(request: &Request, built: &Everything, parts: &mut [Part]) -> Vec<V
         record.lugs = plate.lugs;
         record.strips = plate.strips;
         record.places = Some(key::places(&outline, request.board.width, request.board.height).len());
+        let grown = plate.foot.grown(0.9 * request.sizes.seat, request.sizes.chord_error);
+        let meets = tiles.as_ref().map_or(0.0, |t| grown.common(t).area());
+        if meets > 1e-6 || record.places != Some(1) {
+            record.failures.push(Failure {
+                check: "seat",
+                sentence: format!(
+                    "the foot meets {meets:.3} mm² of the board's tiles and has {:?} places on it; it must have one, with air all round",
+                    record.places
+                ),
+                at: None,
+                drawing: None,
+            });
+        }
         let tree = Tree::of(&plate.solid.mesh());
         let proofs = prove(&request.set, &trees, &order.foldings, &tree, plate.on_board, &request.sizes);
         for (n, proof) in proofs.iter().enumerate() {
@@ -306,7 +325,7 @@ fn part_files(request: &Request, built: &Built, part: &Part) -> Vec<NamedFile> {
     let mut pictures = Vec::new();
     let mut thumbnail = None;
     if request.pictures {
-        let svg = picture(built, &request.sizes);
+        let svg = picture(built);
         let dots = png(&svg, 6.0);
         thumbnail = Some(dots.clone());
         pictures.push(NamedFile { name: format!("pictures/{name}.svg"), bytes: svg.into_bytes() });
@@ -320,8 +339,10 @@ fn part_files(request: &Request, built: &Built, part: &Part) -> Vec<NamedFile> {
         place: Move::shift(spacing - lo[0], spacing - lo[1], -lo[2]),
     };
     let about = About { title: format!("{}: {}", request.about.title, built.name), ..request.about.clone() };
-    let mut files =
-        vec![NamedFile { name: format!("{name}.3mf"), bytes: threemf::write(&[item], &about, thumbnail.as_deref()) }];
+    let mut files = vec![NamedFile {
+        name: format!("{name}.3mf"),
+        bytes: threemf::write(&[item], &about, thumbnail.as_deref()),
+    }];
     if request.stl {
         files.push(NamedFile { name: format!("stl/{name}.stl"), bytes: stl::write(&built.meshes) });
     }
@@ -330,7 +351,7 @@ fn part_files(request: &Request, built: &Built, part: &Part) -> Vec<NamedFile> {
 }
 
 /// A part from the fixed viewpoint, and beside it a section through one hinge of each level and clearance.
-fn picture(built: &Built, _sizes: &crate::Sizes) -> String {
+fn picture(built: &Built) -> String {
     let mut sheet = Sheet::new();
     let paint = |hex: &str, body: usize| -> [u8; 3] {
         let v = u32::from_str_radix(&hex[1..], 16).unwrap_or(0x808080);
@@ -384,7 +405,8 @@ fn bed_files(request: &Request, built: &[Built], parts: &[Part], files: &mut Vec
                 bed.minutes += parts[part].estimate.minutes;
                 bed.grams += parts[part].estimate.grams;
             }
-            let about = About { title: format!("{}: bed {}", request.about.title, n + 1), ..request.about.clone() };
+            let about =
+                About { title: format!("{}: bed {}", request.about.title, n + 1), ..request.about.clone() };
             (bed, NamedFile { name: file, bytes: threemf::write(&items, &about, None) })
         })
         .collect();

@@ -73,6 +73,24 @@ impl Mesh {
         (unpaired + collapsed > 0).then_some(OpenEdges { unpaired, collapsed })
     }
 
+    /// The same question for the mesh as a program sees it that reads single
+    /// precision and merges equal points, as STL must be read: triangles that
+    /// collapse are dropped, and what is left must be closed.
+    pub fn open_edges_in_single_precision(&self) -> Option<OpenEdges> {
+        let mut place: BTreeMap<[u32; 3], u32> = BTreeMap::new();
+        let merged: Vec<u32> = self
+            .points
+            .iter()
+            .map(|p| {
+                let next = place.len() as u32;
+                *place.entry(p.map(|v| (v as f32).to_bits())).or_insert(next)
+            })
+            .collect();
+        let triangles = self.triangles.iter().map(|t| t.map(|v| merged[v as usize]));
+        let standing = triangles.filter(|t| t[0] != t[1] && t[1] != t[2] && t[2] != t[0]);
+        Mesh { points: Vec::new(), triangles: standing.collect() }.open_edges()
+    }
+
     /// The separate surfaces, as meshes of their own, in order of their first point.
     pub fn shells(&self) -> Vec<Mesh> {
         let mut root: Vec<u32> = (0..self.points.len() as u32).collect();
@@ -101,7 +119,8 @@ impl Mesh {
         let six: f64 = (0..self.triangles.len())
             .map(|t| {
                 let [a, b, c] = self.corners(t);
-                a[0] * (b[1] * c[2] - b[2] * c[1]) + a[1] * (b[2] * c[0] - b[0] * c[2])
+                a[0] * (b[1] * c[2] - b[2] * c[1])
+                    + a[1] * (b[2] * c[0] - b[0] * c[2])
                     + a[2] * (b[0] * c[1] - b[1] * c[0])
             })
             .sum();
@@ -117,10 +136,7 @@ impl Mesh {
     }
 
     pub(crate) fn moved(&self, by: &Move) -> Mesh {
-        Mesh {
-            points: self.points.iter().map(|&p| by.apply(p)).collect(),
-            triangles: self.triangles.clone(),
-        }
+        Mesh { points: self.points.iter().map(|&p| by.apply(p)).collect(), triangles: self.triangles.clone() }
     }
 
     /// Several meshes side by side in one; no point is shared between them.
@@ -155,6 +171,21 @@ mod tests {
         let mut turned = good;
         turned.triangles[0].swap(1, 2);
         assert!(turned.open_edges().is_some());
+    }
+
+    #[test]
+    fn points_that_single_precision_merges_may_open_a_surface() {
+        // Two bodies whose edges run side by side, a tenth of a micrometre apart.
+        let side = |dx: f64, out: f64| {
+            let points = vec![[dx, 0.0, 0.0], [dx, 5.0, 0.0], [dx + out, 0.0, 0.0], [dx + out, 0.0, 5.0]];
+            let turn = |[a, b, c]: [u32; 3]| if out > 0.0 { [a, b, c] } else { [a, c, b] };
+            Mesh { points, triangles: [[0, 1, 2], [0, 3, 1], [0, 2, 3], [1, 3, 2]].map(turn).to_vec() }
+        };
+        let near = Mesh::together([&side(200.0, -3.0), &side(200.0 + 1e-7, 3.0)]);
+        assert_eq!(near.open_edges(), None);
+        assert!(near.open_edges_in_single_precision().is_some());
+        let apart = Mesh::together([&side(200.0, -3.0), &side(200.3, 3.0)]);
+        assert_eq!(apart.open_edges_in_single_precision(), None);
     }
 
     #[test]

@@ -125,7 +125,12 @@ mod tests {
             normal: [0.0, 0.0, 1.0],
             shade: [z as u8, 0, 0],
         };
-        let order = far_to_near(vec![quad(3.0, 0.0, 4.0), quad(1.0, 4.0, 5.0), quad(3.0, 5.0, 90.0), quad(2.0, 0.0, 90.0)]);
+        let order = far_to_near(vec![
+            quad(3.0, 0.0, 4.0),
+            quad(1.0, 4.0, 5.0),
+            quad(3.0, 5.0, 90.0),
+            quad(2.0, 0.0, 90.0),
+        ]);
         let heights: Vec<u8> = order.iter().map(|f| f.shade[0]).collect();
         assert_eq!(heights, [1, 2, 3, 3]);
     }

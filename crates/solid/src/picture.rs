@@ -16,7 +16,6 @@ use crate::near::{dot, facing};
 use crate::paint::{Face, far_to_near};
 use crate::piece::vertex_point;
 use crate::sizes::Sizes;
-use crate::text::text;
 
 /// The light comes from the left, in front and above.
 const LIGHT: [f64; 3] = [-0.36, -0.48, 0.8];
@@ -34,10 +33,8 @@ impl Sheet {
     }
 
     fn reach(&mut self, p: Point) {
-        for i in 0..2 {
-            self.lo[i] = self.lo[i].min(p[i]);
-            self.hi[i] = self.hi[i].max(p[i]);
-        }
+        self.lo = [self.lo[0].min(p[0]), self.lo[1].min(p[1])];
+        self.hi = [self.hi[0].max(p[0]), self.hi[1].max(p[1])];
     }
 
     /// A filled region, with a hairline in `line` if given.
@@ -55,11 +52,6 @@ impl Sheet {
             let line = line.map_or(String::new(), |c| format!(" stroke=\"{c}\" stroke-width=\"0.08\""));
             let _ = writeln!(self.body, "<path d=\"{d}\" fill=\"{fill}\"{line}/>");
         }
-    }
-
-    /// Words, centred.
-    pub fn words(&mut self, words: &str, at: Point, cap: f64, fill: &str) {
-        self.area(&text(words, cap, 0.02), at, fill, None);
     }
 
     /// Bodies seen from the front right and above, each in its colour.
@@ -189,7 +181,8 @@ pub(crate) fn png(svg: &str, dots: f64) -> Vec<u8> {
     // The size of the tree is in CSS pixels, 96 to the inch.
     let scale = (dots * 25.4 / 96.0) as f32;
     let size = tree.size();
-    let (w, h) = ((size.width() * scale).ceil().max(1.0) as u32, (size.height() * scale).ceil().max(1.0) as u32);
+    let (w, h) =
+        ((size.width() * scale).ceil().max(1.0) as u32, (size.height() * scale).ceil().max(1.0) as u32);
     let mut pixels = resvg::tiny_skia::Pixmap::new(w, h).expect("a picture has a size");
     let scale = resvg::tiny_skia::Transform::from_scale(scale, scale);
     resvg::render(&tree, scale, &mut pixels.as_mut());
@@ -202,21 +195,34 @@ mod tests {
     use crate::samples;
 
     #[test]
-    fn look() {
+    fn a_section_shows_both_blocks_and_the_clearance_between_them() {
         let sizes = Sizes::default();
-        let (_, piece) = &samples::pieces()[3];
-        let made = crate::piece::build(piece, &sizes, 2, "4").unwrap();
-        let mut sheet = Sheet::new();
-        let colours = [[230, 159, 0], [86, 180, 233], [0, 158, 115], [240, 228, 66], [204, 121, 167]];
-        let bodies: Vec<_> = made.meshes.iter().zip(colours).collect();
-        sheet.shaded(&bodies, [0.0, 0.0]);
-        for h in 0..piece.hinges().len() {
-            let x = sheet.right() + 12.0;
-            for (b, area) in hinge_section(piece, &made.solids, &sizes, h) {
-                let [r, g, b] = colours[b];
-                sheet.area(&area, [x, 0.0], &format!("#{r:02x}{g:02x}{b:02x}"), Some("#000000"));
-            }
+        let (_, piece) = &samples::pieces()[1];
+        let made = crate::piece::build(piece, &sizes, 2, "").unwrap();
+        for hinge in 0..piece.hinges().len() {
+            let cuts = hinge_section(piece, &made.solids, &sizes, hinge);
+            let [leaf, eye] = piece.hinges()[hinge].joins;
+            let of = |body| {
+                Area::sum(&cuts.iter().filter(|c| c.0 == body).map(|c| c.1.clone()).collect::<Vec<_>>())
+            };
+            assert!(of(leaf).area() > 40.0 && of(eye).area() > 40.0);
+            // Grown by just under half the clearance each, they still keep apart.
+            let half = 0.48 * sizes.clearance;
+            assert!(of(leaf).grown(half, 0.01).common(&of(eye).grown(half, 0.01)).area() < 1e-6);
+            assert!(of(leaf).grown(half * 1.2, 0.01).common(&of(eye).grown(half * 1.2, 0.01)).area() > 1e-3);
         }
-        std::fs::write("/tmp/solidtry/look.png", png(&sheet.svg("a & b"), 12.0)).unwrap();
+    }
+
+    #[test]
+    fn svg_and_png_show_the_same_size() {
+        let mut sheet = Sheet::new();
+        sheet.area(&Area::rectangle([0.0, 0.0], [36.0, 16.0]), [0.0; 2], "#0072b2", None);
+        let svg = sheet.svg("a <b> & c");
+        assert!(svg.contains("width=\"40.00mm\" height=\"20.00mm\"") && svg.contains("a &lt;b> &amp; c"));
+        let drawn = png(&svg, 5.0);
+        // PNG (ISO/IEC 15948): width and height stand in the header chunk.
+        assert_eq!(&drawn[..8], b"\x89PNG\r\n\x1a\n");
+        let size = |at: usize| u32::from_be_bytes(drawn[at..at + 4].try_into().unwrap());
+        assert_eq!((size(16), size(20)), (200, 100));
     }
 }

@@ -164,7 +164,9 @@ impl<'a> Shop<'a> {
             (0..self.sections.len())
                 .map(|level| {
                     let here = |h: &&lattice::Hinge| {
-                        h.pin == cell.corner(corner) && h.level == Level(level as u8) && h.joins.contains(&block)
+                        h.pin == cell.corner(corner)
+                            && h.level == Level(level as u8)
+                            && h.joins.contains(&block)
                     };
                     let hinge = piece.hinges().iter().find(here)?;
                     Some(if hinge.joins[0] == block { Half::Leaf } else { Half::Eye })
@@ -256,8 +258,7 @@ impl<'a> Shop<'a> {
             }
         }
         let cutter = &self.reliefs(&vec![false; self.sections.len()])?[0];
-        let mut vertices: Vec<Vertex> =
-            cells.iter().flat_map(|c| Corner::ALL.map(|k| c.corner(k))).collect();
+        let mut vertices: Vec<Vertex> = cells.iter().flat_map(|c| Corner::ALL.map(|k| c.corner(k))).collect();
         vertices.sort_unstable();
         vertices.dedup();
         for vertex in vertices {
@@ -298,38 +299,6 @@ mod tests {
         let made = build(&block, &sizes, 2, "").unwrap();
         let (found, exact) = (made.meshes[0].volume(), crate::plan::plain_block_volume(&sizes));
         assert!((found - exact).abs() / exact < 2e-4 && found <= exact, "{found} {exact}");
-    }
-
-    #[test]
-    fn timing_look() {
-        let sizes = Sizes::default();
-        for (name, piece) in samples::pieces() {
-            let t = std::time::Instant::now();
-            let made = build(&piece, &sizes, 2, "8").unwrap();
-            let t1 = t.elapsed();
-            let tris: usize = made.meshes.iter().map(|m| m.triangles.len()).sum();
-            let trees: Vec<_> = made.meshes.iter().map(crate::near::Tree::of).collect();
-            let t = std::time::Instant::now();
-            for h in 0..piece.hinges().len() {
-                let g = crate::check::gap::over_range(&piece, &trees, &sizes, h);
-                println!("{name} hinge {h} level {:?} least {:?}", piece.hinges()[h].level, g.least());
-            }
-            let t = std::time::Instant::now();
-            let caps: Vec<_> = (0..piece.hinges().len()).map(|h| crate::check::capture::measure(&piece, &trees, &sizes, h)).collect();
-            println!("capture {:?} {caps:?}", t.elapsed());
-            let t = std::time::Instant::now();
-            let walls: Vec<_> = trees.iter().map(crate::check::wall::least).collect();
-            println!("wall {:?} {walls:?}", t.elapsed());
-            let t = std::time::Instant::now();
-            let l = crate::layers::Layers::cut(&made.solids, sizes.height, &sizes);
-            let tc = t.elapsed();
-            let te = std::time::Instant::now();
-            println!("{name} estimate {:?} {:?}", crate::estimate::estimate(&l, &crate::printer::Printer::default(), &sizes, 0), te.elapsed());
-            let o = crate::check::overhang::find(&l, &sizes);
-            println!("cut {tc:?} overhang {:?} bridged {} release {}", t.elapsed(), o.bridged, o.over_release);
-            for u in o.unsupported { println!("   {} {} {} {:?}", u.body, u.z, u.area, u.at) }
-            println!("{name}: build {t1:?} tris {tris}; gaps {:?}; home {:?}", t.elapsed(), crate::check::gap::at_home(&trees));
-        }
     }
 
     #[test]

@@ -69,7 +69,9 @@ pub(crate) fn corner_cut(radius: f64, inset: f64) -> f64 {
         return 0.0;
     }
     let end = (radius * radius - inset * inset).sqrt();
-    let under = |x: f64| 0.5 * (x * (radius * radius - x * x).max(0.0).sqrt() + radius * radius * (x / radius).asin());
+    let under = |x: f64| {
+        0.5 * (x * (radius * radius - x * x).max(0.0).sqrt() + radius * radius * (x / radius).asin())
+    };
     under(end) - under(inset) - inset * (end - inset)
 }
 
@@ -86,7 +88,13 @@ pub(crate) fn plain_block_volume(sizes: &Sizes) -> f64 {
     let h = c / f64::from(steps);
     let simpson: f64 = (0..=steps)
         .map(|i| {
-            let weight = if i == 0 || i == steps { 1.0 } else if i % 2 == 1 { 4.0 } else { 2.0 };
+            let weight = if i == 0 || i == steps {
+                1.0
+            } else if i % 2 == 1 {
+                4.0
+            } else {
+                2.0
+            };
             weight * at(h * f64::from(i))
         })
         .sum::<f64>()

@@ -9,9 +9,9 @@
 use lattice::{Motion, Outline, Vertex};
 
 use crate::area::{Area, Point, sides_for};
-use crate::board::{across, bevel_steps, lug};
+use crate::board::{Lug, across, bevel_steps};
 use crate::kernel::{KernelError, Move, Solid};
-use crate::key::{notched, one_place, wall_sides};
+use crate::key::{one_place, wall_sides};
 use crate::layers::layers_to;
 use crate::piece::vertex_point;
 use crate::section::stack;
@@ -31,7 +31,9 @@ pub enum PlateFault {
         board: (i32, i32),
     },
     /// Nowhere on the board has the plate one place only.
-    #[error("the plate fits the board in more than one place wherever it is put; make the board a cell larger or smaller")]
+    #[error(
+        "the plate fits the board in more than one place wherever it is put; make the board a cell larger or smaller"
+    )]
     NoOnePlace,
     /// A part of the wall that no strip can reach.
     #[error("a part of the wall near ({:.1}, {:.1}) mm would come loose: {why}", .at[0], .at[1])]
@@ -78,7 +80,6 @@ pub(crate) struct Plate {
     pub strips: usize,
     /// Volume by the plan areas, figures and label's corbel left out; `None` if they can't be.
     pub plan_volume: f64,
-    pub height: f64,
 }
 
 /// The opening of an outline in the plan: cells and fit, and its pockets.
@@ -92,9 +93,8 @@ pub(crate) fn opening(outline: &Outline, sizes: &Sizes) -> Area {
         })
         .collect();
     let sides = sides_for(sizes.relief(), sizes.chord_error);
-    let pockets = outline.pockets().iter().map(|&v| {
-        Area::disc_round(vertex_point(v, sizes), sizes.relief(), sides)
-    });
+    let pockets =
+        outline.pockets().iter().map(|&v| Area::disc_round(vertex_point(v, sizes), sizes.relief(), sides));
     let mut all = vec![Area::sum(&cells).grown_sharp(sizes.fit)];
     all.extend(pockets);
     Area::sum(&all)
@@ -129,12 +129,11 @@ pub(crate) fn build(
         let shift = vertex_point(Vertex::new(on_board.dx, on_board.dy), sizes);
         PlateFault::Loose { at: [at[0] - shift[0], at[1] - shift[1]], why }
     })?;
-    let (depth, along) = lug(sizes);
+    let lug = Lug::of(sizes);
     let outer = sizes.fit + sizes.wall();
     let lugs: Vec<Area> = wall_sides(outline)
         .into_iter()
-        .filter(|s| notched(*s))
-        .map(|s| across(s, outer - sizes.nozzle, outer + depth, along, sizes))
+        .map(|s| across(s, outer - sizes.nozzle, outer + lug.depth, lug.width, sizes))
         .collect();
     // A lug must not stand in another part of the opening.
     let mut standing = vec![wall.clone()];
@@ -182,7 +181,6 @@ pub(crate) fn build(
             solid = solid.minus(&Solid::prism(&tab.words, top - sizes.mark_depth, top + 1.0)?)?;
         }
     }
-    let height = top - bottom;
     let to_bed = match way_up {
         WayUp::FaceDown => Move::turned_over(top),
         WayUp::FootDown => Move::shift(0.0, 0.0, -bottom),
@@ -196,7 +194,6 @@ pub(crate) fn build(
         lugs: lugs.len(),
         strips: tied.len(),
         plan_volume,
-        height,
     })
 }
 
@@ -226,12 +223,14 @@ impl Tab {
         let edge = f64::from(low.y) * sizes.pitch;
         let half = (hi[0] - lo[0]) / 2.0 + 1.6;
         // Words keep clear of pockets and of the wall's bevelled top.
-        let pocket_near = outline.pockets().iter().any(|v| {
-            v.y == low.y && (f64::from(v.x) * sizes.pitch - middle).abs() < half + sizes.relief()
-        });
+        let pocket_near = outline
+            .pockets()
+            .iter()
+            .any(|v| v.y == low.y && (f64::from(v.x) * sizes.pitch - middle).abs() < half + sizes.relief());
         let start = (if pocket_near { sizes.relief() } else { sizes.fit + sizes.wall() }) + 0.8;
         let depth = start + (hi[1] - lo[1]) + 1.2;
-        let (low, high) = ([middle - half, edge - depth], [middle + half, edge - sizes.fit - sizes.wall() / 2.0]);
+        let (low, high) =
+            ([middle - half, edge - depth], [middle + half, edge - sizes.fit - sizes.wall() / 2.0]);
         let words = drawn.shifted(middle, edge - start - (hi[1] - lo[1]) / 2.0);
         Some(Tab { plan: Area::rectangle(low, high).minus(opening), words, low, high })
     }
@@ -247,7 +246,12 @@ impl Tab {
         let shrunk = [low[1] + (under - foot), high[1]];
         let mut points = Vec::new();
         for x in [low[0], high[0]] {
-            points.extend([[x, low[1], under], [x, high[1], under], [x, high[1], foot], [x, shrunk[0].min(high[1]), foot]]);
+            points.extend([
+                [x, low[1], under],
+                [x, high[1], under],
+                [x, high[1], foot],
+                [x, shrunk[0].min(high[1]), foot],
+            ]);
         }
         let corbel = Solid::hull(&points)?;
         let corbel = corbel.minus(&Solid::prism(opening, -sizes.groove - 1.0, top + 1.0)?)?;
@@ -273,7 +277,7 @@ mod tests {
             assert_eq!(mesh.shells().len(), 1, "{name}");
             assert!(plate.foot.common(&tiles).area() < 1e-6, "{name}");
             let (lo, hi) = mesh.moved(&plate.to_bed).bounds();
-            assert!(lo[2].abs() < 1e-9 && (hi[2] - plate.height).abs() < 1e-9);
+            assert!(lo[2].abs() < 1e-9 && (hi[2] - wall_top(&sizes, 2) - sizes.groove).abs() < 1e-9);
             // Shifted by a pitch, the foot meets tiles.
             let shifted = plate.foot.shifted(sizes.pitch, 0.0);
             assert!(shifted.common(&tiles).area() > 1.0, "{name}");
@@ -291,33 +295,6 @@ mod tests {
             assert_eq!(plate.strips > 0, name == "lock", "{name}");
             assert_eq!(plate.way_up == WayUp::FootDown, name == "lock");
         }
-    }
-
-    #[test]
-    fn look() {
-        let sizes = Sizes::default();
-        let mut sheet = crate::picture::Sheet::new();
-        let board = crate::board::build(7, 7, &sizes).unwrap();
-        let (b, t) = (board.base.mesh(), board.tiles.mesh());
-        let mut x = 0.0;
-        for (name, outline) in samples::outlines() {
-            let label = Label { number: "12".into(), grade: "C".into() };
-            let t0 = std::time::Instant::now();
-            let plate = build(&outline, &label, &sizes, 2, (7, 7)).unwrap();
-            let mesh = plate.solid.mesh();
-            println!("{name} {:?} tris {} lugs {} strips {} vol {} plan {}", t0.elapsed(), mesh.triangles.len(), plate.lugs, plate.strips, mesh.volume(), plate.plan_volume);
-            let t0 = std::time::Instant::now();
-            let bed = plate.solid.moved(&plate.to_bed);
-            let l = crate::layers::Layers::cut(&[bed], plate.height, &sizes);
-            let e = crate::estimate::estimate(&l, &crate::printer::Printer::default(), &sizes, 0);
-            println!("  check estimate {e:?} cells {}", outline.cells().len());
-            let o = crate::check::overhang::find(&l, &sizes);
-            let w = crate::check::wall::least(&crate::near::Tree::of(&mesh));
-            println!("  check {:?} {:?} {w:?}", t0.elapsed(), o.unsupported.iter().map(|u| (u.z, u.area, u.at)).collect::<Vec<_>>());
-            sheet.shaded(&[(&b.moved(&Move::shift(0.0,0.0,-sizes.base-sizes.groove)), [60, 60, 80]), (&t.moved(&Move::shift(0.0,0.0,-sizes.base-sizes.groove)), [200, 200, 190]), (&mesh, [230, 159, 0])], [x, 0.0]);
-            x += 190.0;
-        }
-        std::fs::write("/tmp/solidtry/plates.png", crate::picture::png(&sheet.svg("plates"), 3.0)).unwrap();
     }
 
     #[test]

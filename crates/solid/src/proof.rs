@@ -58,7 +58,14 @@ pub(crate) fn prove(
     foldings.par_iter().map(|f| one(set, bodies, f, plate, on_board, sizes)).collect()
 }
 
-fn one(set: &Set, bodies: &[Vec<Tree>], folding: &Folding, plate: &Tree, on_board: Motion, sizes: &Sizes) -> Proof {
+fn one(
+    set: &Set,
+    bodies: &[Vec<Tree>],
+    folding: &Folding,
+    plate: &Tree,
+    on_board: Motion,
+    sizes: &Sizes,
+) -> Proof {
     debug_assert_eq!(set.pieces.len(), bodies.len());
     let there = moves(&lattice::Pose::from_motions(vec![on_board]), sizes)[0];
     let mut standing: Vec<((usize, usize), Tree)> = Vec::new();

@@ -143,7 +143,12 @@ struct Search<'a> {
 }
 
 impl Search<'_> {
-    fn go(&mut self, placed: &mut Vec<lattice::folding::Placed>, cells: &mut Vec<Cell>, pins: &mut Vec<lattice::Pin>) {
+    fn go(
+        &mut self,
+        placed: &mut Vec<lattice::folding::Placed>,
+        cells: &mut Vec<Cell>,
+        pins: &mut Vec<lattice::Pin>,
+    ) {
         let Some(&empty) = self.outline.cells().iter().find(|c| !cells.contains(c)) else {
             let mut placed = placed.clone();
             placed.sort_by_key(|p| p.piece);
@@ -207,7 +212,8 @@ pub fn plates(set: &lattice::Set, count: usize) -> Vec<(lattice::Outline, lattic
                 continue;
             }
             let Some(folding) = foldings(set, &outline.open(), 1).pop() else { continue };
-            let own = outline.with_pockets(folding.footprint(set, &outline)).expect("a footprint is on the edge");
+            let own =
+                outline.with_pockets(folding.footprint(set, &outline)).expect("a footprint is on the edge");
             found.push((own, folding));
         }
     }

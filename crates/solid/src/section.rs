@@ -55,7 +55,7 @@ impl Proportions {
     }
 
     /// From the apex to where the head begins, without a neck.
-    fn to_waist(&self, sizes: &Sizes) -> f64 {
+    fn waist_height(&self, sizes: &Sizes) -> f64 {
         sizes.knuckle + (sizes.knuckle - self.pin)
     }
 
@@ -65,7 +65,7 @@ impl Proportions {
         let between = self.hold + sizes.knuckle + self.slant;
         // What closes over the eye in the leaf's block is a wall too.
         let cover = self.hold + self.release + self.cover;
-        sizes.clearance / 2.0 + n * self.to_waist(sizes) + (n - 1.0) * between + cover
+        sizes.clearance / 2.0 + n * self.waist_height(sizes) + (n - 1.0) * between + cover
     }
 }
 
@@ -103,7 +103,7 @@ pub(crate) fn stack(sizes: &Sizes, levels: u8) -> Vec<Section> {
         .map(|level| {
             let top = level + 1 == levels;
             let wide = apex + sizes.knuckle;
-            let waist = apex + p.to_waist(sizes);
+            let waist = apex + p.waist_height(sizes);
             let waist_end = waist + neck;
             let ring_low = wide + p.slant + sizes.nozzle / 2.0;
             let ring_high = waist_end + p.hold;
@@ -181,7 +181,8 @@ impl Section {
         tidy(profile)
     }
 
-    /// The eye: its ring less the room for the leaf.
+    /// The eye: its ring less the room for the leaf, as one profile.
+    #[cfg(test)]
     pub fn ring(&self) -> Vec<Point> {
         let side = self.room_side();
         let mut profile = vec![[self.knuckle, self.ring_low], [self.knuckle, self.ring_high]];
@@ -212,7 +213,8 @@ mod tests {
     fn apart(a: [Point; 2], b: [Point; 2]) -> f64 {
         let to = |p: Point, [u, v]: [Point; 2]| {
             let d = [v[0] - u[0], v[1] - u[1]];
-            let t = (((p[0] - u[0]) * d[0] + (p[1] - u[1]) * d[1]) / (d[0] * d[0] + d[1] * d[1])).clamp(0.0, 1.0);
+            let t =
+                (((p[0] - u[0]) * d[0] + (p[1] - u[1]) * d[1]) / (d[0] * d[0] + d[1] * d[1])).clamp(0.0, 1.0);
             (p[0] - u[0] - t * d[0]).hypot(p[1] - u[1] - t * d[1])
         };
         to(a[0], b).min(to(a[1], b)).min(to(b[0], a)).min(to(b[1], a))
@@ -250,6 +252,9 @@ mod tests {
             assert!(next - z - r >= levels[0].p.slant - 1e-9);
         }
         assert_eq!(levels[1].apex, next);
-        assert!(levels[1].head_top <= sizes.height && levels[1].cut_high + 2.0 * sizes.nozzle <= sizes.height + 1e-9);
+        assert!(
+            levels[1].head_top <= sizes.height
+                && levels[1].cut_high + 2.0 * sizes.nozzle <= sizes.height + 1e-9
+        );
     }
 }

@@ -4,6 +4,7 @@
 //! sizes that break it, so that nobody has to mend a file one message at a
 //! time. Solids are built from checked sizes only.
 
+use crate::board::Lug;
 use crate::section::Proportions;
 
 /// All lengths of a set, in millimetres unless said otherwise.
@@ -169,7 +170,13 @@ impl Sizes {
         want("gap, clearance", "the gap between turning blocks", self.gap, true, 0.9 * self.clearance);
         want("chord_error, clearance", "the chord error", self.chord_error, false, 0.1 * self.clearance);
         want("knuckle, clearance, nozzle", "the pin and eye's wall", p.pin, true, two_lines);
-        want("gap, knuckle, clearance", "half the gap, which the pin must bridge", self.gap / 2.0, false, p.pin / 3.0);
+        want(
+            "gap, knuckle, clearance",
+            "half the gap, which the pin must bridge",
+            self.gap / 2.0,
+            false,
+            p.pin / 3.0,
+        );
         want(
             "knuckle, clearance, nozzle",
             "the 45° face that holds the eye down",
@@ -179,7 +186,13 @@ impl Sizes {
         );
         let reach = self.knuckle + self.clearance;
         let left = self.pitch - 2.0 * reach;
-        want("pitch, knuckle, clearance, nozzle", "the wall left between two relieved corners", left, true, 2.0 * two_lines);
+        want(
+            "pitch, knuckle, clearance, nozzle",
+            "the wall left between two relieved corners",
+            left,
+            true,
+            2.0 * two_lines,
+        );
         want(
             "height, levels, knuckle, clearance, layer, nozzle",
             "the block's height",
@@ -198,15 +211,19 @@ impl Sizes {
             true,
             two_lines + self.layer,
         );
-        want("fit, gap, clearance", "half the gap and the fit, a block's air to the wall", self.fit + self.gap / 2.0, true, 0.9 * self.clearance);
-        // The lattice shows and a block stands only where tiles are left between grooves and nodes.
-        let tile = self.pitch - 2.0 * self.node();
+        want(
+            "fit, gap, clearance",
+            "half the gap and the fit, a block's air to the wall",
+            self.fit + self.gap / 2.0,
+            true,
+            0.9 * self.clearance,
+        );
         want(
             "pitch, knuckle, clearance, wall_lines, nozzle, seat",
-            "the board's tile between two nodes",
-            tile,
+            "what is left of a board's tile beside its notch",
+            Lug::tile_left(self),
             true,
-            2.0 * two_lines,
+            two_lines,
         );
         want("kerf, pitch", "the kerf", self.kerf, false, self.pitch / 10.0);
     }

@@ -4,6 +4,8 @@
 //! and middles of all triangles near the hinge, with the hinge at 0°, 90° and
 //! 180° of its range. A direction in which nothing is met is no capture.
 
+use std::collections::BTreeMap;
+
 use lattice::Piece;
 
 use super::gap::start_angle;
@@ -25,6 +27,9 @@ pub struct Capture {
     pub across: f64,
 }
 
+/// A point of the surface, once, with the normals of all faces round it.
+type Spot = ([f64; 3], Vec<[f64; 3]>);
+
 /// Measures the play of a hinge.
 pub(crate) fn measure(piece: &Piece, trees: &[Tree], sizes: &Sizes, hinge: usize) -> Capture {
     let h = &piece.hinges()[hinge];
@@ -33,18 +38,19 @@ pub(crate) fn measure(piece: &Piece, trees: &[Tree], sizes: &Sizes, hinge: usize
     let [leaf, eye] = h.joins.map(|b| &trees[piece.body_of(b)]);
     // Beyond the blocks' middles nothing belongs to this hinge.
     let reach = sizes.relief() + sizes.gap;
-    let near = |tree: &Tree| -> Vec<([f64; 3], [f64; 3])> {
-        let mut points = Vec::new();
+    let near = |tree: &Tree| -> Vec<Spot> {
+        let mut points: BTreeMap<[u64; 3], Spot> = BTreeMap::new();
         for t in tree.triangles() {
             let normal = facing(*t).0;
             let middle = std::array::from_fn(|i| (t[0][i] + t[1][i] + t[2][i]) / 3.0);
             for p in t.iter().copied().chain([middle]) {
                 if (p[0] - pin[0]).hypot(p[1] - pin[1]) < reach {
-                    points.push((p, normal));
+                    let spot = points.entry(p.map(f64::to_bits)).or_insert_with(|| (p, Vec::new()));
+                    spot.1.push(normal);
                 }
             }
         }
-        points
+        points.into_values().collect()
     };
     let leaf_points = near(leaf);
     let mut play = Capture { hinge, up: 0.0, down: 0.0, across: 0.0 };
@@ -53,10 +59,10 @@ pub(crate) fn measure(piece: &Piece, trees: &[Tree], sizes: &Sizes, hinge: usize
         let eye_points = near(&eye);
         let until = |way: [f64; 3]| {
             let back = way.map(|v| -v);
-            let meet = |points: &[([f64; 3], [f64; 3])], tree: &Tree, way: [f64; 3]| {
+            let meet = |points: &[Spot], tree: &Tree, way: [f64; 3]| {
                 points
                     .iter()
-                    .filter(|(_, n)| dot(*n, way) > 1e-6)
+                    .filter(|(_, normals)| normals.iter().any(|n| dot(*n, way) > 1e-6))
                     .filter_map(|(p, _)| tree.first_hit(*p, way, 0.0).map(|h| h.distance))
                     .fold(f64::INFINITY, f64::min)
             };

@@ -45,10 +45,13 @@ pub(crate) fn over_range(piece: &Piece, trees: &[Tree], sizes: &Sizes, hinge: us
     let pin = vertex_point(h.pin, sizes);
     let start = start_angle(piece, hinge);
     let [leaf, eye] = h.joins.map(|b| &trees[piece.body_of(b)]);
+    let mut last = None;
     let at = (0..=36)
         .map(|step| {
             let turned = eye.moved(&Move::about(pin, start + 5.0 * f64::from(step)));
-            leaf.gap(&turned, FAR).distance
+            let gap = leaf.gap_from(&turned, FAR, last);
+            last = gap.pair;
+            gap.distance
         })
         .collect();
     HingeGap { hinge, at }

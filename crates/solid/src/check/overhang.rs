@@ -67,6 +67,10 @@ fn of_body(layers: &Layers, sizes: &Sizes, body: usize) -> Overhangs {
         if own[n].is_empty() {
             continue;
         }
+        // Most layers of a wall are the one below: nothing to look at.
+        if own[n].minus(&own[n - 1]).area() < spot {
+            continue;
+        }
         let mut loose = own[n].minus(&own[n - 1].grown(reach, sizes.chord_error));
         if loose.area() < spot {
             continue;

@@ -16,7 +16,7 @@ pub struct Wall {
 }
 
 /// Faces are sampled at least this densely.
-const STEP: f64 = 1.0;
+const STEP: f64 = 2.0;
 
 /// The least wall of a body; `None` if no two faces look away from each other.
 pub(crate) fn least(tree: &Tree) -> Option<Wall> {
@@ -39,7 +39,7 @@ pub(crate) fn least(tree: &Tree) -> Option<Wall> {
     best
 }
 
-/// Points inside a triangle, about one a square step, at least its middle.
+/// Points inside a triangle, about one a step each way, at least its middle.
 fn samples(&[a, b, c]: &[[f64; 3]; 3]) -> Vec<[f64; 3]> {
     let length = |p: [f64; 3], q: [f64; 3]| {
         ((p[0] - q[0]).powi(2) + (p[1] - q[1]).powi(2) + (p[2] - q[2]).powi(2)).sqrt()
@@ -50,7 +50,10 @@ fn samples(&[a, b, c]: &[[f64; 3]; 3]) -> Vec<[f64; 3]> {
     let mut points = Vec::new();
     for i in 0..rows {
         for j in 0..columns {
-            let (s, t) = ((f64::from(i) + 1.0 / 3.0) / f64::from(rows), (f64::from(j) + 1.0 / 3.0) / f64::from(columns));
+            let (s, t) = (
+                (f64::from(i) + 1.0 / 3.0) / f64::from(rows),
+                (f64::from(j) + 1.0 / 3.0) / f64::from(columns),
+            );
             if s + t < 1.0 {
                 points.push(std::array::from_fn(|k| a[k] + s * (b[k] - a[k]) + t * (c[k] - a[k])));
             }

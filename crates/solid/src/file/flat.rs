@@ -54,7 +54,13 @@ pub(crate) fn svg(lines: &[Line], title: &str) -> String {
         for line in lines.iter().filter(|l| l.used == used) {
             let mut d = String::new();
             for (i, p) in line.points.iter().enumerate() {
-                let _ = write!(d, "{}{} {}", if i == 0 { "M" } else { "L" }, number(p[0] - lo[0]), number(hi[1] - p[1]));
+                let _ = write!(
+                    d,
+                    "{}{} {}",
+                    if i == 0 { "M" } else { "L" },
+                    number(p[0] - lo[0]),
+                    number(hi[1] - p[1])
+                );
             }
             let _ = writeln!(text, "<path d=\"{d}{}\"/>", if line.closed { "Z" } else { "" });
         }
@@ -71,7 +77,17 @@ pub(crate) fn dxf(lines: &[Line]) -> String {
     let mut pair = |code: u32, value: &str| {
         let _ = writeln!(text, "{code:>3}\n{value}");
     };
-    for (code, value) in [(0, "SECTION"), (2, "HEADER"), (9, "$ACADVER"), (1, "AC1009"), (9, "$INSUNITS"), (70, "4"), (9, "$MEASUREMENT"), (70, "1"), (9, "$EXTMIN")] {
+    for (code, value) in [
+        (0, "SECTION"),
+        (2, "HEADER"),
+        (9, "$ACADVER"),
+        (1, "AC1009"),
+        (9, "$INSUNITS"),
+        (70, "4"),
+        (9, "$MEASUREMENT"),
+        (70, "1"),
+        (9, "$EXTMIN"),
+    ] {
         pair(code, value);
     }
     pair(10, &number(lo[0]));
@@ -79,7 +95,8 @@ pub(crate) fn dxf(lines: &[Line]) -> String {
     pair(9, "$EXTMAX");
     pair(10, &number(hi[0]));
     pair(20, &number(hi[1]));
-    for (code, value) in [(0, "ENDSEC"), (0, "SECTION"), (2, "TABLES"), (0, "TABLE"), (2, "LAYER"), (70, "2")] {
+    for (code, value) in [(0, "ENDSEC"), (0, "SECTION"), (2, "TABLES"), (0, "TABLE"), (2, "LAYER"), (70, "2")]
+    {
         pair(code, value);
     }
     for (used, colour) in [(Use::Cut, "7"), (Use::Engrave, "8")] {
@@ -91,7 +108,15 @@ pub(crate) fn dxf(lines: &[Line]) -> String {
         pair(code, value);
     }
     for line in lines {
-        for (code, value) in [(0, "POLYLINE"), (8, line.used.layer()), (66, "1"), (10, "0"), (20, "0"), (30, "0"), (70, if line.closed { "1" } else { "0" })] {
+        for (code, value) in [
+            (0, "POLYLINE"),
+            (8, line.used.layer()),
+            (66, "1"),
+            (10, "0"),
+            (20, "0"),
+            (30, "0"),
+            (70, if line.closed { "1" } else { "0" }),
+        ] {
             pair(code, value);
         }
         for p in &line.points {

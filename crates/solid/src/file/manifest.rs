@@ -12,7 +12,8 @@ pub fn sha256(bytes: &[u8]) -> String {
 
 /// The manifest of some files, in the order of their names.
 pub(crate) fn write(files: &[NamedFile]) -> NamedFile {
-    let mut lines: Vec<String> = files.iter().map(|f| format!("{}  {}\n", sha256(&f.bytes), f.name)).collect();
+    let mut lines: Vec<String> =
+        files.iter().map(|f| format!("{}  {}\n", sha256(&f.bytes), f.name)).collect();
     lines.sort_by(|a, b| a[66..].cmp(&b[66..]));
     NamedFile { name: "manifest.sha256".into(), bytes: lines.concat().into_bytes() }
 }

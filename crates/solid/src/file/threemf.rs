@@ -131,7 +131,10 @@ fn relationships(thumbnail: bool) -> Vec<u8> {
     xml.open("Relationships", &[("xmlns", RELATIONSHIPS)]);
     xml.empty("Relationship", &[("Target", "/3D/3dmodel.model"), ("Id", "rel0"), ("Type", START)]);
     if thumbnail {
-        xml.empty("Relationship", &[("Target", "/Metadata/thumbnail.png"), ("Id", "rel1"), ("Type", THUMBNAIL)]);
+        xml.empty(
+            "Relationship",
+            &[("Target", "/Metadata/thumbnail.png"), ("Id", "rel1"), ("Type", THUMBNAIL)],
+        );
     }
     xml.close("Relationships");
     xml.finish()
@@ -199,7 +202,10 @@ fn model(items: &[Item], about: &About) -> Vec<u8> {
     xml.open("build", &[]);
     for (id, item) in built {
         let place = transform(&item.place);
-        xml.empty("item", &[("objectid", &id.to_string()), ("transform", &place), ("partnumber", &item.name)]);
+        xml.empty(
+            "item",
+            &[("objectid", &id.to_string()), ("transform", &place), ("partnumber", &item.name)],
+        );
     }
     xml.close("build");
     xml.close("model");
@@ -244,8 +250,7 @@ pub(crate) fn number(v: f64) -> String {
 
 /// The twelve numbers m00 m01 m02 m10 … m32: rows of a matrix for row vectors.
 fn transform(by: &Move) -> String {
-    let all: Vec<String> =
-        by.columns.iter().flatten().chain(&by.shift).map(|&v| number(v)).collect();
+    let all: Vec<String> = by.columns.iter().flatten().chain(&by.shift).map(|&v| number(v)).collect();
     all.join(" ")
 }
 
