@@ -118,7 +118,9 @@ pub(crate) fn tile_plan(width: i32, height: i32, sizes: &Sizes) -> Area {
 pub(crate) fn build(width: i32, height: i32, sizes: &Sizes) -> Result<Board, KernelError> {
     let (base, tiles) = (base_plan(width, height, sizes), tile_plan(width, height, sizes));
     // The bottom edge's bevel in steps of one layer.
-    let steps = bevel_steps(sizes);
+    // A thin base keeps at least a layer of its own plan.
+    let most = ((sizes.base / sizes.layer).floor() as usize).saturating_sub(1);
+    let steps = bevel_steps(sizes).min(most);
     let mut solid = Vec::new();
     let mut volume = 0.0;
     for i in 0..steps {

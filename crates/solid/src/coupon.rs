@@ -70,7 +70,7 @@ pub(crate) fn build(hinges: Vec<Sizes>) -> Result<Coupon, KernelError> {
     // Room for an eye's far corner to swing past the next leaf.
     let step = (1.0 + std::f64::consts::SQRT_2) * pitch + 1.0;
     let cap = 5.0;
-    let bar = (cap + 3.0, 1.6 + first.mark_depth);
+    let bar = (cap + 3.0, (1.6f64).max(2.5 * first.nozzle) + first.mark_depth);
     let low = -0.5 - bar.0;
     let mut strip = vec![Solid::prism(
         // The figures are wider than a block.

@@ -273,3 +273,66 @@ fn draw(built: &Built, failures: &mut [Failure], overhangs: &overhang::Overhangs
     }
     drawings
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn bar(low: [f64; 3], high: [f64; 3]) -> Solid {
+        Solid::prism(&Area::rectangle([low[0], low[1]], [high[0], high[1]]), low[2], high[2]).unwrap()
+    }
+
+    fn failures(solids: Vec<Solid>, spoil: impl Fn(&mut Built)) -> (Vec<Failure>, Vec<(String, String)>) {
+        let mut built = Built {
+            name: "a specimen".into(),
+            kind: Kind::Piece,
+            way_up: WayUp::FootDown,
+            meshes: solids.iter().map(Solid::mesh).collect(),
+            colours: vec!["#808080".into(); solids.len()],
+            expected_bodies: solids.len(),
+            solids,
+            closed_form: None,
+            volume_error: 0.01,
+            hinged: Vec::new(),
+            change_at: None,
+            bodies_touch: false,
+        };
+        spoil(&mut built);
+        let (part, drawings) = inspect(&built, &Sizes::default(), &Printer::default());
+        (part.failures, drawings)
+    }
+
+    fn checks(solids: Vec<Solid>, spoil: impl Fn(&mut Built)) -> Vec<&'static str> {
+        failures(solids, spoil).0.iter().map(|f| f.check).collect()
+    }
+
+    #[test]
+    fn each_defect_fails_its_own_check() {
+        let sound = || bar([0.0, 0.0, 0.0], [10.0, 10.0, 10.0]);
+        assert_eq!(checks(vec![sound()], |_| ()), [""; 0]);
+        assert_eq!(checks(vec![sound()], |b| b.closed_form = Some(1000.0)), [""; 0]);
+        assert_eq!(checks(vec![sound()], |b| b.closed_form = Some(999.0)), ["volume"]);
+        assert_eq!(checks(vec![sound()], |b| b.expected_bodies = 2), ["bodies"]);
+        assert_eq!(checks(vec![sound()], |b| b.change_at = Some(1.1)), ["colour change"]);
+        assert_eq!(checks(vec![bar([0.0; 3], [10.0, 0.7, 10.0])], |_| ()), ["wall"]);
+        assert_eq!(checks(vec![bar([0.0; 3], [230.0, 10.0, 10.0])], |_| ()), ["bed"]);
+        assert_eq!(checks(vec![sound(), bar([10.2, 0.0, 0.0], [20.0, 10.0, 10.0])], |_| ()), ["gap"]);
+        let open = checks(vec![sound()], |b| {
+            b.meshes[0].triangles.pop();
+        });
+        assert!(open.contains(&"closed") && open.contains(&"oriented"));
+        let turned = checks(vec![sound()], |b| b.meshes[0].triangles.iter_mut().for_each(|t| t.swap(0, 1)));
+        assert_eq!(turned[0], "oriented");
+    }
+
+    #[test]
+    fn an_overhang_is_drawn_where_it_is() {
+        let shelf = bar([0.0; 3], [5.0, 5.0, 10.0]).plus(&bar([0.0, 0.0, 8.0], [9.0, 5.0, 10.0])).unwrap();
+        let (failures, drawings) = failures(vec![shelf], |_| ());
+        assert_eq!(failures.iter().map(|f| f.check).collect::<Vec<_>>(), ["overhang"]);
+        assert_eq!(failures[0].drawing.as_deref(), Some("failed/a-specimen-1.svg"));
+        assert_eq!(drawings[0].0, "failed/a-specimen-1.svg");
+        // The shelf's loose part is marked, and a ring stands round it.
+        assert_eq!(drawings[0].1.matches("#D55E00").count(), 2);
+    }
+}

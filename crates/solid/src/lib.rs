@@ -8,13 +8,15 @@
 //! look at meshes and layers, never at how they came about; equal requests give
 //! equal bytes on any number of threads.
 //!
-//! - what a hinge is: [`section`](crate::sizes), as functions of the sizes
+//! - what a hinge is: `section`, as functions of the sizes; its limits: `sizes`
 //! - bodies: `piece`, `board`, `plate` with its `key` and `tie`, `coupon`, `backing`
 //! - checks: `check`, gathered by `inspect`; `proof` puts foldings into plates
+//! - `make` calls `assemble`, `inspect`, `proof`, `publish`, in that order
 //! - from solid to print: `layers`, `estimate`, `beds`, `file`, `picture`
 //! - the libraries for solids and plans are named in `kernel`, `area` and `near` alone
 
 mod area;
+mod assemble;
 mod backing;
 mod beds;
 mod board;
@@ -37,6 +39,7 @@ mod plan;
 mod plate;
 mod printer;
 mod proof;
+mod publish;
 mod record;
 mod request;
 #[cfg(test)]

@@ -206,7 +206,10 @@ struct Tab {
 }
 
 impl Tab {
-    const THICK: f64 = 1.6;
+    /// Two lines and more stay under the words.
+    fn thick(sizes: &Sizes) -> f64 {
+        sizes.mark_depth + 2.5 * sizes.nozzle
+    }
 
     fn of(outline: &Outline, label: &Label, opening: &Area, sizes: &Sizes) -> Option<Tab> {
         let words = format!("{} {}", label.number, label.grade);
@@ -236,12 +239,12 @@ impl Tab {
     }
 
     fn solid(&self, way_up: WayUp, top: f64, opening: &Area, sizes: &Sizes) -> Result<Solid, KernelError> {
-        let flat = Solid::prism(&self.plan, top - Tab::THICK, top)?;
+        let flat = Solid::prism(&self.plan, top - Tab::thick(sizes), top)?;
         if way_up == WayUp::FaceDown {
             return Ok(flat);
         }
         // Foot down, the tab is carried out from the wall at 45°.
-        let (low, high, under) = (self.low, self.high, top - Tab::THICK);
+        let (low, high, under) = (self.low, self.high, top - Tab::thick(sizes));
         let foot = (under - (high[1] - low[1])).max(-sizes.groove);
         let shrunk = [low[1] + (under - foot), high[1]];
         let mut points = Vec::new();

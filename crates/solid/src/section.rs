@@ -5,7 +5,8 @@
 //! along or across a 45° face):
 //!
 //! ```text
-//!   apex        the leaf's point; it grows at 45° …
+//!   apex        the leaf's point (on the lowest level a disc on the bed, radius
+//!               1.25 w, as if the apex lay that far below); it grows at 45° …
 //!   wide        … to the knuckle's radius R, after R, and closes at 45° …
 //!   waist       … to the pin, radius p, which lasts for `neck`
 //!   waist_end   the head opens at 45° to radius h and stays
@@ -40,6 +41,10 @@ pub(crate) struct Proportions {
     pub slant: f64,
     /// Air above and below the eye in the leaf's block: whole layers.
     pub release: f64,
+    /// Radius of the lowest leaf's foot on the bed.
+    pub foot: f64,
+    /// Bevel of the bottom edge, also round the lowest leaf's foot.
+    pub bevel: f64,
     /// Roof over the eye in the leaf's block: a wall of whole layers.
     pub cover: f64,
 }
@@ -51,7 +56,16 @@ impl Proportions {
         let hold = sizes.knuckle - pin - slant - 2.0 * sizes.nozzle;
         let release = (sizes.clearance / sizes.layer - 1e-9).ceil() * sizes.layer;
         let cover = (2.0 * sizes.nozzle / sizes.layer - 1e-9).ceil() * sizes.layer;
-        Proportions { pin, hold, head: pin + hold + slant, slant, release, cover }
+        Proportions {
+            pin,
+            hold,
+            head: pin + hold + slant,
+            slant,
+            release,
+            foot: 1.25 * sizes.nozzle,
+            bevel: sizes.chamfer,
+            cover,
+        }
     }
 
     /// From the apex to where the head begins, without a neck.
@@ -65,7 +79,7 @@ impl Proportions {
         let between = self.hold + sizes.knuckle + self.slant;
         // What closes over the eye in the leaf's block is a wall too.
         let cover = self.hold + self.release + self.cover;
-        sizes.clearance / 2.0 + n * self.waist_height(sizes) + (n - 1.0) * between + cover
+        n * self.waist_height(sizes) + (n - 1.0) * between + cover - self.foot
     }
 }
 
@@ -98,7 +112,8 @@ pub(crate) fn stack(sizes: &Sizes, levels: u8) -> Vec<Section> {
     let spare = (sizes.height - p.least_height(sizes, levels)).max(0.0);
     // Height to spare goes into the necks, which then bear more and wobble less.
     let neck = (spare / f64::from(levels)).min(sizes.knuckle);
-    let mut apex = sizes.clearance / 2.0;
+    // The lowest leaf stands on the bed: its cone begins as a disc.
+    let mut apex = -p.foot;
     (0..levels)
         .map(|level| {
             let top = level + 1 == levels;
@@ -139,7 +154,8 @@ impl Section {
     pub fn leaf(&self) -> Vec<Point> {
         let p = &self.p;
         tidy(vec![
-            [0.0, self.apex],
+            [0.0, self.apex.max(0.0)],
+            [(-self.apex).max(0.0), self.apex.max(0.0)],
             [self.knuckle, self.wide],
             [p.pin, self.waist],
             [p.pin, self.waist_end],
@@ -155,7 +171,13 @@ impl Section {
         let (p, c) = (&self.p, self.clearance);
         let reach = self.knuckle + c;
         let low = self.apex - p.slant;
-        let mut side = vec![[0.0, low], [reach, low + reach], [reach, self.wide + p.slant - c]];
+        let mut side = vec![[0.0, low]];
+        if self.apex < 0.0 {
+            // Bevelled like every edge on the bed, so that the squashed first layers keep apart.
+            let (foot, half) = (p.foot + p.slant, p.bevel / 2.0);
+            side = vec![[0.0, -1.0], [foot + p.bevel + 1.0, -1.0], [foot + half, half]];
+        }
+        side.extend([[reach, low + reach], [reach, self.wide + p.slant - c]]);
         // The 45° faces below and above the waist, and the pin's own face between them.
         let (from, to) = (self.waist + p.slant - c, self.waist_end - p.slant + c);
         if from < to {

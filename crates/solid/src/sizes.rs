@@ -164,7 +164,8 @@ impl Sizes {
             }
         };
         let two_lines = 2.0 * self.nozzle;
-        want("layer, nozzle", "the layer", self.layer, false, 0.8 * self.nozzle);
+        // The first layer of a leaf's point, ¾ π layer² at most, must be a nozzle spot.
+        want("layer, nozzle", "the layer", self.layer, false, 0.65 * self.nozzle);
         want("first_layer, nozzle", "the first layer", self.first_layer, false, 0.8 * self.nozzle);
         want("clearance, nozzle", "the clearance", self.clearance, false, self.nozzle);
         want("gap, clearance", "the gap between turning blocks", self.gap, true, 0.9 * self.clearance);
@@ -225,6 +226,7 @@ impl Sizes {
             true,
             two_lines,
         );
+        want("base, nozzle", "the board's base", self.base, true, two_lines);
         want("kerf, pitch", "the kerf", self.kerf, false, self.pitch / 10.0);
     }
 

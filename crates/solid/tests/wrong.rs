@@ -76,7 +76,7 @@ const WRONG: &[Wrong] = &[
     (|r| r.printer.infill = 1.5, &["infill"]),
     (|r| r.printer.density = f64::NAN, &["density"]),
     (|r| r.printer.walls = 0, &["walls"]),
-    (|r| r.pieces.clear(), &["0 pieces", "1 pieces"]),
+    (|r| r.pieces.clear(), &["0 pieces", "set has 1"]),
     (|r| r.pieces[0].colour = "blue".into(), &["cleat", "#RRGGBB"]),
     (|r| r.pieces[0].name = "Slip!".into(), &["slip", "name of its own"]),
     (|r| r.board.width = 0, &["board", "between 1 and 60"]),

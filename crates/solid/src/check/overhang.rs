@@ -61,6 +61,8 @@ fn of_body(layers: &Layers, sizes: &Sizes, body: usize) -> Overhangs {
     let reach = sizes.layer + sizes.chord_error;
     let own = &layers.bodies[body];
     let release = Proportions::of(sizes).slant.max(Proportions::of(sizes).release);
+    // A release gap lies over the other body and, by the clearance, all round it.
+    let aside = reach.max(sizes.clearance + sizes.chord_error);
     let look_down = ((release + 2.0 * sizes.layer) / sizes.layer + 1e-6).floor() as usize + 1;
     let spot = sizes.nozzle * sizes.nozzle;
     for n in 1..own.len() {
@@ -83,7 +85,7 @@ fn of_body(layers: &Layers, sizes: &Sizes, body: usize) -> Overhangs {
             for (other, sections) in layers.bodies.iter().enumerate() {
                 if other != body {
                     let below: Vec<Area> = sections[n.saturating_sub(look_down)..n].to_vec();
-                    loose = loose.minus(&Area::sum(&below).grown(reach, sizes.chord_error));
+                    loose = loose.minus(&Area::sum(&below).grown(aside, sizes.chord_error));
                 }
             }
             found.over_release += before - loose.area();
