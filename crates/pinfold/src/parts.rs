@@ -13,10 +13,11 @@ use crate::answer::Failure;
 /// Parts that every project has, besides its pieces and outlines.
 const FIXED: [&str; 3] = ["board", "coupon", "backing"];
 
-/// Cells that the board has beyond its largest outline, all told, along each side.
+/// Cells that a board has beyond the largest outline along each side, all told,
+/// where the printer's bed allows.
 const MARGIN: i32 = 2;
-/// The most cells that a board grows by until every plate has one place on it.
-const GROWTH: i32 = 3;
+/// The fewest columns and rows of a board.
+const LEAST: i32 = 4;
 
 /// Parts of a project.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -142,32 +143,31 @@ fn printer(project: &Project) -> Printer {
 }
 
 /// The board's columns and rows: as the project says; else the largest outline
-/// with a margin, and up to a few cells more until every plate has one place.
+/// with a margin as far as the printer's bed allows.
 fn board_size(project: &Project, sizes: &Sizes) -> [i32; 2] {
     if let Some(size) = project.board.size {
         return size;
     }
-    let mut largest = [4, 4];
+    let mut largest = [LEAST, LEAST];
     for outline in &project.outlines {
         let (_, width, height) = outline.outline.bounds();
         largest = [largest[0].max(width), largest[1].max(height)];
     }
-    let grown = |by: i32| largest.map(|cells| cells + MARGIN + by);
-    let suits = |size: [i32; 2]| {
-        project.outlines.iter().all(|o| solid::has_one_place(&o.outline, size[0], size[1]))
-    };
-    let _ = sizes;
-    (0..=GROWTH).map(grown).find(|size| suits(*size)).unwrap_or(grown(0))
+    // Round the lattice: room for a pocket, two walls, and air.
+    let rim = sizes.relief() + 2.0 * sizes.wall() + sizes.seat;
+    let printer = &project.printer;
+    let mut size = [0, 0];
+    for side in 0..2 {
+        let room = printer.bed[side] - 2.0 * (printer.spacing + rim);
+        let fits = (room / sizes.pitch).floor() as i32;
+        size[side] = (largest[side] + MARGIN).min(fits).max(largest[side]);
+    }
+    size
 }
 
 /// The request for some parts. `foldings`: for each outline, those to be proved;
 /// with any, all pieces are built, but only those asked for are made.
-pub(crate) fn request(
-    project: &Project,
-    parts: &Parts,
-    wants: Wants,
-    foldings: &[Vec<Folding>],
-) -> Request {
+pub(crate) fn request(project: &Project, parts: &Parts, wants: Wants, foldings: &[Vec<Folding>]) -> Request {
     let sizes = sizes(project);
     let proving = foldings.iter().any(|f| !f.is_empty());
     let mut set = Set { pieces: Vec::new(), ..project.set.clone() };
@@ -269,8 +269,12 @@ fn refusal(project: &Project, error: &MakeError) -> Refusal {
 /// A figure that is refused: its keys as the project's files have them.
 fn of_figures(project: &Project, where_: &str, fault: &SizeFault) -> Refusal {
     let (names, mend) = match fault {
-        SizeFault::Range { name, least, most, .. } => (*name, format!("give a figure from {least} to {most}")),
-        SizeFault::Count { name, least, most, .. } => (*name, format!("give a number from {least} to {most}")),
+        SizeFault::Range { name, least, most, .. } => {
+            (*name, format!("give a figure from {least} to {most}"))
+        }
+        SizeFault::Count { name, least, most, .. } => {
+            (*name, format!("give a number from {least} to {most}"))
+        }
         SizeFault::Together { names, .. } => (*names, String::new()),
     };
     let keys: Vec<(&str, &str)> = names.split(", ").filter_map(key).collect();
@@ -294,12 +298,36 @@ fn of_figures(project: &Project, where_: &str, fault: &SizeFault) -> Refusal {
 /// Where the solids' name of a figure stands in `pinfold.toml`.
 fn key(name: &str) -> Option<(&'static str, &'static str)> {
     const SIZES: [&str; 14] = [
-        "pitch", "height", "gap", "knuckle", "clearance", "chamfer", "chord_error", "mark_depth", "fit",
-        "wall_lines", "base", "groove", "seat", "kerf",
+        "pitch",
+        "height",
+        "gap",
+        "knuckle",
+        "clearance",
+        "chamfer",
+        "chord_error",
+        "mark_depth",
+        "fit",
+        "wall_lines",
+        "base",
+        "groove",
+        "seat",
+        "kerf",
     ];
     const PRINTER: [&str; 14] = [
-        "layer", "first_layer", "nozzle", "bed_height", "spacing", "infill", "walls", "skins", "wall_speed",
-        "infill_speed", "first_layer_speed", "travel_speed", "layer_change", "colour_change",
+        "layer",
+        "first_layer",
+        "nozzle",
+        "bed_height",
+        "spacing",
+        "infill",
+        "walls",
+        "skins",
+        "wall_speed",
+        "infill_speed",
+        "first_layer_speed",
+        "travel_speed",
+        "layer_change",
+        "colour_change",
     ];
     let of = |section: &'static str, keys: &[&'static str]| {
         keys.iter().find(|k| **k == name).map(|k| (section, *k))

@@ -101,9 +101,7 @@ impl Head {
         if let Some(title) = table.required(page, "title", "title = \"Quayside\"") {
             head.title = title.title(page, "title = \"Quayside\"").unwrap_or_default();
         }
-        for (key, into) in
-            [("designer", &mut head.terms.designer), ("licence", &mut head.terms.licence)]
-        {
+        for (key, into) in [("designer", &mut head.terms.designer), ("licence", &mut head.terms.licence)] {
             let example = format!("{key} = \"…\"");
             *into = table.optional(key).and_then(|item| item.title(page, &example));
         }

@@ -26,6 +26,7 @@ fn request() -> Request {
             name: (*name).into(),
             mark: (i + 1).to_string(),
             colour: "#0072B2".into(),
+            made: true,
         })
         .collect();
     let plates = samples::plates(&set, 10)

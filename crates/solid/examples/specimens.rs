@@ -24,6 +24,7 @@ fn request() -> Request {
             name: (*name).into(),
             mark: (i + 1).to_string(),
             colour: COLOURS[i].into(),
+            made: true,
         })
         .collect();
     let mut plates: Vec<PlateOrder> = samples::plates(&set, 3)

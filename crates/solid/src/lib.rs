@@ -10,7 +10,8 @@
 //!
 //! - what a hinge is: `section`, as functions of the sizes; its limits: `sizes`
 //! - bodies: `piece`, `board`, `plate` with its `key` and `tie`, `coupon`, `backing`
-//! - checks: `check`, gathered by `inspect`; `proof` puts foldings into plates
+//! - checks: `check`, gathered by `inspect`; `proof` puts foldings into plates,
+//!   `without` takes pockets away and must see them collide
 //! - `make` calls `assemble`, `inspect`, `proof`, `publish`, in that order
 //! - from solid to print: `layers`, `estimate`, `beds`, `file`, `picture`
 //! - the libraries for solids and plans are named in `kernel`, `area` and `near` alone
@@ -48,6 +49,7 @@ mod section;
 mod sizes;
 mod text;
 mod tie;
+mod without;
 
 pub use check::capture::Capture;
 pub use check::gap::HingeGap;
@@ -68,3 +70,4 @@ pub use record::{Bed, ColourChange, Failure, Kind, OnBed, Part, PlateProof};
 pub use request::{BoardOrder, MakeError, PieceOrder, PlateOrder, Request};
 pub use sizes::{SizeFault, Sizes};
 pub use tie::Untied;
+pub use without::{WithoutPocket, without_pockets};

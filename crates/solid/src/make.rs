@@ -23,7 +23,7 @@ use crate::{board, key};
 pub struct Made {
     /// All files, the manifest last.
     pub files: Vec<NamedFile>,
-    /// One record a part: pieces, board, plates, coupon.
+    /// One record a part that was asked for: pieces, board, plates, coupon.
     pub parts: Vec<Part>,
     /// Beds, if asked for.
     pub beds: Vec<Bed>,
@@ -41,11 +41,16 @@ pub fn make(request: &Request) -> Result<Made, Vec<MakeError>> {
     if !faults.is_empty() {
         return Err(faults);
     }
-    let built = build_all(request)?;
+    let mut built = build_all(request)?;
+    let proving = request.plates.iter().any(|p| !p.foldings.is_empty());
+    let trees = if proving { piece_trees(&built) } else { Vec::new() };
+    // Pieces stand first, in the request's order.
+    let mut order = request.pieces.iter();
+    built.parts.retain(|part| part.kind != Kind::Piece || order.next().is_none_or(|o| o.made));
     let (sizes, printer) = (&request.sizes, &request.printer);
     let inspected: Vec<_> = built.parts.par_iter().map(|b| inspect(b, sizes, printer)).collect();
     let (mut parts, drawings): (Vec<Part>, Vec<_>) = inspected.into_iter().unzip();
-    let proofs = prove_all(request, &built, &mut parts);
+    let proofs = prove_all(request, &built, &trees, &mut parts);
 
     let mut files: Vec<NamedFile> = drawings
         .into_iter()
@@ -75,15 +80,20 @@ pub fn make(request: &Request) -> Result<Made, Vec<MakeError>> {
     Ok(Made { files, parts, beds, proofs })
 }
 
+/// The trees of every piece's bodies at home.
+pub(crate) fn piece_trees(built: &Everything) -> Vec<Vec<Tree>> {
+    let pieces = built.parts.par_iter().filter(|p| p.kind == Kind::Piece);
+    pieces.map(|p| p.meshes.iter().map(Tree::of).collect()).collect()
+}
+
 /// Sets every plate on the board and every folding in its plate, and notes what
 /// came of it in the plates' records.
-fn prove_all(request: &Request, built: &Everything, parts: &mut [Part]) -> Vec<Vec<Proof>> {
-    let trees: Vec<Vec<Tree>> = built
-        .parts
-        .par_iter()
-        .filter(|p| p.kind == Kind::Piece)
-        .map(|p| p.meshes.iter().map(Tree::of).collect())
-        .collect();
+fn prove_all(
+    request: &Request,
+    built: &Everything,
+    trees: &[Vec<Tree>],
+    parts: &mut [Part],
+) -> Vec<Vec<Proof>> {
     // Where the foot, grown by most of its air, meets a tile, the plate does not go in.
     let BoardOrder { width, height, .. } = request.board;
     let tiles = (!built.plates.is_empty()).then(|| board::tile_plan(width, height, &request.sizes));
@@ -108,7 +118,7 @@ fn prove_all(request: &Request, built: &Everything, parts: &mut [Part]) -> Vec<V
             });
         }
         let tree = Tree::of(&plate.solid.mesh());
-        let proofs = prove(&request.set, &trees, &order.foldings, &tree, plate.on_board, &request.sizes);
+        let proofs = prove(&request.set, trees, &order.foldings, &tree, plate.on_board, &request.sizes);
         for (n, proof) in proofs.iter().enumerate() {
             if let Some(t) = proof.touches.first() {
                 let with = t.other.map_or("the plate".into(), |o| format!("piece {} body {}", o.0, o.1));

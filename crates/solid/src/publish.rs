@@ -4,12 +4,12 @@ use rayon::prelude::*;
 
 use crate::beds::lay_out;
 use crate::file::threemf::{self, About, Coloured, Item};
-use crate::file::{NamedFile, slug, stl};
+use crate::file::{NamedFile, stl};
 use crate::inspect::Built;
 use crate::kernel::Move;
 use crate::mesh::Mesh;
 use crate::picture::{Sheet, hinge_section, png};
-use crate::record::{Bed, Kind, OnBed, Part};
+use crate::record::{Bed, OnBed, Part};
 use crate::request::Request;
 
 /// Bodies grouped by colour, in order of the first of each.
@@ -33,12 +33,7 @@ pub(crate) fn part_files(request: &Request, built: &Built, part: &Part) -> Vec<N
     if !part.failures.is_empty() {
         return Vec::new();
     }
-    let folder = match built.kind {
-        Kind::Piece => "pieces/",
-        Kind::Plate => "plates/",
-        Kind::Board | Kind::Coupon => "",
-    };
-    let name = format!("{folder}{}", slug(&built.name));
+    let name = part.stem();
     let mut pictures = Vec::new();
     let mut thumbnail = None;
     if request.pictures {

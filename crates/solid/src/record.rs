@@ -6,6 +6,7 @@ use crate::check::gap::HingeGap;
 use crate::check::overhang::Overhangs;
 use crate::check::wall::Wall;
 use crate::estimate::Estimate;
+use crate::file::slug;
 use crate::plate::WayUp;
 
 /// What a part is.
@@ -112,6 +113,19 @@ pub struct Part {
     pub proof: Option<PlateProof>,
     /// Checks it did not pass; empty when its file was written.
     pub failures: Vec<Failure>,
+}
+
+impl Part {
+    /// Its files' name without an ending, also of those that were not written:
+    /// `stem.3mf`, `stl/stem.stl`, `pictures/stem.svg`, `pictures/stem.png`.
+    pub fn stem(&self) -> String {
+        let folder = match self.kind {
+            Kind::Piece => "pieces/",
+            Kind::Plate => "plates/",
+            Kind::Board | Kind::Coupon => "",
+        };
+        format!("{folder}{}", slug(&self.name))
+    }
 }
 
 /// Where one part stands on a bed.

@@ -17,6 +17,8 @@ pub struct PieceOrder {
     pub mark: String,
     /// `#RRGGBB`.
     pub colour: String,
+    /// Whether it is itself made; one that is not is built for the proofs alone.
+    pub made: bool,
 }
 
 /// The board.

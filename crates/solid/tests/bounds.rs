@@ -14,7 +14,12 @@ fn inspect(pieces: Vec<Piece>, sizes: Sizes, levels: u8, coupon: bool) -> Vec<Pa
     let request = Request {
         about: About::default(),
         pieces: (0..pieces.len())
-            .map(|n| PieceOrder { name: format!("piece {n}"), mark: n.to_string(), colour: "#0072B2".into() })
+            .map(|n| PieceOrder {
+                name: format!("piece {n}"),
+                mark: n.to_string(),
+                colour: "#0072B2".into(),
+                made: true,
+            })
             .collect(),
         set: Set { pieces, levels, turn_over: false },
         sizes,

@@ -17,6 +17,7 @@ fn request(levels: u8) -> Request {
             name: (*name).into(),
             mark: i.to_string(),
             colour: "#0072B2".into(),
+            made: true,
         })
         .collect();
     let block = samples::block_of(set.blocks());

@@ -10,7 +10,12 @@ fn sound() -> Request {
     Request {
         about: About { title: "Wrong".into(), ..About::default() },
         set: Set { pieces: vec![piece.clone()], levels: 2, turn_over: false },
-        pieces: vec![PieceOrder { name: "cleat".into(), mark: "1".into(), colour: "#0072B2".into() }],
+        pieces: vec![PieceOrder {
+            name: "cleat".into(),
+            mark: "1".into(),
+            colour: "#0072B2".into(),
+            made: true,
+        }],
         sizes: Sizes::default(),
         printer: Printer::default(),
         board: BoardOrder { width: 4, height: 4, colours: ["#333333".into(), "#DDDDDD".into()] },
