@@ -19,19 +19,12 @@ pub(crate) fn run(root: &Path) -> Result<bool> {
     if !project.join("pinfold.toml").is_file() {
         bail!("the demo project is not there yet: {PROJECT}/pinfold.toml");
     }
-    if !shown(cargo(["build", "--release", "--locked", "--package", "pinfold"], root))?.ok {
-        bail!("pinfold did not build");
-    }
-    let demo = Demo {
-        root,
-        pinfold: target(root).join("release").join(format!("pinfold{}", std::env::consts::EXE_SUFFIX)),
-        out: project.join("out"),
-    };
+    let demo = Demo { root, pinfold: build(root)?, out: project.join("out") };
     fs::create_dir_all(&demo.out).with_context(|| format!("{} cannot be made", demo.out.display()))?;
     let before = pictures(&demo.out)?.len();
     let mut report = Report::of("");
     report.step("check", || demo.job(&["check"], None));
-    report.step("folds", || demo.job(&["folds"], Some("folds.png")));
+    report.step("folds", || demo.job(&["folds"], Some("folds")));
     let outlines = outlines(&project)?;
     if outlines.is_empty() {
         println!("\nthe demo project has no outlines yet: {PROJECT}/outlines");
@@ -40,7 +33,9 @@ pub(crate) fn run(root: &Path) -> Result<bool> {
         report.step(&format!("fill {outline}"), || {
             demo.job(&["fill", &outline], Some(&format!("fill-{outline}.png")))
         });
-        report.step(&format!("pockets {outline}"), || demo.job(&["pockets", &outline], None));
+        report.step(&format!("pockets {outline}"), || {
+            demo.job(&["pockets", &outline], Some(&format!("pockets-{outline}.png")))
+        });
     }
     println!("\n{}", report.summary());
     let made = pictures(&demo.out)?;
@@ -51,6 +46,17 @@ pub(crate) fn run(root: &Path) -> Result<bool> {
     Ok(report.all_well())
 }
 
+/// The program for release: from the variable PINFOLD, or built.
+fn build(root: &Path) -> Result<PathBuf> {
+    if let Some(program) = std::env::var_os("PINFOLD") {
+        return Ok(program.into());
+    }
+    if !shown(cargo(["build", "--release", "--locked", "--package", "pinfold"], root))?.ok {
+        bail!("pinfold did not build");
+    }
+    Ok(target(root).join("release").join(format!("pinfold{}", std::env::consts::EXE_SUFFIX)))
+}
+
 struct Demo<'a> {
     root: &'a Path,
     pinfold: PathBuf,
@@ -58,7 +64,7 @@ struct Demo<'a> {
 }
 
 impl Demo<'_> {
-    /// Runs a command, with a picture if it makes one.
+    /// Runs a command, with a picture, or a folder of them, if it makes any.
     fn job(&self, words: &[&str], picture: Option<&str>) -> Result<Outcome> {
         let help = program(&self.pinfold, [words[0], "--help"], self.root).output();
         let help = help.with_context(|| format!("{} cannot be run", self.pinfold.display()))?;
@@ -76,7 +82,7 @@ impl Demo<'_> {
         let ok = shown(program(&self.pinfold, args, self.root))?.ok;
         Ok(match (picture, &file) {
             (Some(_), None) => Outcome::one(ok, "no picture: the command draws none"),
-            (_, Some(file)) if !file.is_file() => Outcome::one(false, "its picture is missing"),
+            (_, Some(file)) if !file.exists() => Outcome::one(false, "its picture is missing"),
             _ => Outcome::one(ok, ""),
         })
     }
@@ -97,12 +103,18 @@ fn outlines(project: &Path) -> Result<Vec<String>> {
     Ok(names)
 }
 
-/// The pictures in a folder, in order of name.
+/// The pictures in a folder and the folders in it, in order of name.
 fn pictures(folder: &Path) -> Result<Vec<String>> {
-    let names =
-        fs::read_dir(folder)?.filter_map(|e| Some(e.ok()?.file_name().to_string_lossy().into_owned()));
-    let mut found: Vec<String> =
-        names.filter(|n| [".png", ".svg"].iter().any(|end| n.ends_with(end))).collect();
+    let mut found = Vec::new();
+    for entry in fs::read_dir(folder).with_context(|| format!("{} cannot be read", folder.display()))? {
+        let entry = entry?;
+        let name = entry.file_name().to_string_lossy().into_owned();
+        if entry.file_type()?.is_dir() {
+            found.extend(pictures(&entry.path())?.into_iter().map(|inner| format!("{name}/{inner}")));
+        } else if [".png", ".svg"].iter().any(|end| name.ends_with(end)) {
+            found.push(name);
+        }
+    }
     found.sort();
     Ok(found)
 }
