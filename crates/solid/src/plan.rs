@@ -1,6 +1,13 @@
 //! A block's plan: a square less the gap, its corners relieved round the
 //! vertices so that a hinge of any piece can stand there.
 //!
+//! One thing the plan of a level does not show: under a hinge of the level
+//! above, the relief closes at 45° over the height of the ring below, so that
+//! the hinge carries itself. Every knuckle on the same axis keeps its clearance
+//! to that cone (`proof` measures it), but a knuckle that swings past off the
+//! axis may not. Whoever judges swings by plans alone stays on the safe side by
+//! calling a corner carried on the level below its hinge too.
+//!
 //! These are the exact numbers that swings are judged by and closed-form
 //! volumes come from; solids follow them within the chord error.
 
