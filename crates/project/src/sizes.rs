@@ -50,7 +50,7 @@ impl Default for Sizes {
             fit: 0.15,
             wall_lines: 4,
             base: 1.6,
-            groove: 1.0,
+            groove: 1.2,
             seat: 0.2,
             kerf: 0.15,
         }

@@ -173,7 +173,7 @@ pub(crate) fn build(
     let mut solid = Solid::sum(&parts)?;
     let strips = Area::sum(&tied);
     if !strips.is_empty() {
-        solid = solid.plus(&Solid::prism(&strips, bottom, -sizes.layer)?)?;
+        solid = solid.plus(&Solid::prism(&strips, bottom, -sizes.strip_air())?)?;
     }
     if let Some(tab) = Tab::of(outline, label, &opening, sizes) {
         solid = solid.plus(&tab.solid(way_up, top, &opening, sizes)?)?;

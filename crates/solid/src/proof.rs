@@ -39,11 +39,6 @@ pub struct Proof {
     pub limit: f64,
 }
 
-/// The least gap allowed between bodies, and between bodies and plate.
-pub(crate) fn limit(sizes: &Sizes) -> f64 {
-    0.9 * sizes.clearance.min(sizes.gap).min(sizes.fit + sizes.gap / 2.0)
-}
-
 /// Measures foldings of an outline. `bodies` are the trees of each piece's
 /// bodies at home; `plate` stands on the board, where `on_board` brings the
 /// outline's own lattice.
@@ -75,7 +70,7 @@ fn one(
             standing.push(((placed.piece, body), bodies[placed.piece][body].moved(&by)));
         }
     }
-    let limit = limit(sizes);
+    let limit = sizes.least_gap();
     let (mut between_bodies, mut to_plate, mut touches) = (FAR, FAR, Vec::new());
     let mut note = |least: &mut f64, gap: Gap, body, other| {
         *least = least.min(gap.distance);
@@ -139,6 +134,26 @@ mod tests {
                 assert!(proof.between_bodies >= proof.limit && proof.to_plate >= proof.limit);
             }
         }
+    }
+
+    #[test]
+    fn blocks_stand_clear_of_the_strips_that_tie_a_hole() {
+        let ring =
+            lattice::drawing::parse("+ + + +\n # # #\n+ + + +\n # . #\n+ + + +\n # # #\n+ + + +", 0).unwrap();
+        let mut tried = 0;
+        for pick in [[0, 1], [0, 2], [1, 2], [0, 3], [1, 3], [2, 3], [1, 4]] {
+            let b = bench(false, &pick);
+            if b.set.blocks() != ring.cells().len() {
+                continue;
+            }
+            for f in samples::foldings(&b.set, &ring.open(), 2) {
+                let own = ring.with_pockets(f.footprint(&b.set, &ring)).unwrap();
+                assert!(build(&own, &Label::default(), &b.sizes, 2, (8, 8)).unwrap().strips > 0);
+                assert_eq!(proofs(&b, &own, &[f])[0].touches, []);
+                tried += 1;
+            }
+        }
+        assert!(tried > 0);
     }
 
     #[test]

@@ -64,7 +64,7 @@ impl Default for Sizes {
             fit: 0.15,
             wall_lines: 4,
             base: 1.6,
-            groove: 1.0,
+            groove: 1.2,
             seat: 0.2,
             kerf: 0.15,
         }
@@ -206,11 +206,11 @@ impl Sizes {
         want("mark_depth, height", "the mark's depth", self.mark_depth, false, self.height / 5.0);
         want("mark_depth, layer", "the mark's depth", self.mark_depth, true, 2.0 * self.layer);
         want(
-            "groove, layer, nozzle",
-            "the groove's depth, which holds a strip and a layer of air",
+            "groove, layer, nozzle, clearance",
+            "the groove's depth, which holds a strip and air over it",
             self.groove,
             true,
-            two_lines + self.layer,
+            two_lines + self.strip_air(),
         );
         want(
             "fit, gap, clearance",
@@ -243,6 +243,17 @@ impl Sizes {
     /// A plate's wall.
     pub fn wall(&self) -> f64 {
         f64::from(self.wall_lines) * self.nozzle
+    }
+
+    /// The least gap allowed between the solids of a filled plate.
+    pub(crate) fn least_gap(&self) -> f64 {
+        0.9 * self.clearance.min(self.gap).min(self.fit + self.gap / 2.0)
+    }
+
+    /// Air between a strip in its groove and the block above it: whole layers, so
+    /// that what is printed is what is drawn.
+    pub(crate) fn strip_air(&self) -> f64 {
+        (self.least_gap() / self.layer - 1e-9).ceil() * self.layer
     }
 
     /// Half the width of the board's grooves: a wall that stands on its line, with air.

@@ -86,7 +86,7 @@ fn sizes() -> impl Strategy<Value = (Sizes, u8)> {
                 nozzle,
                 height,
                 base: (2.0 * nozzle / layer).ceil() * layer,
-                groove: 2.0 * nozzle + layer,
+                groove: 2.0 * nozzle + (0.9 * clearance.min(gap) / layer).ceil() * layer,
                 mark_depth: 3.0 * layer,
                 chord_error: 0.1 * clearance.min(0.2),
                 ..Sizes::default()
