@@ -1,5 +1,6 @@
 //! The main job on the demo project, as its maker would run it: check, what
-//! each piece can become, and for each outline its fillings and its pockets.
+//! each piece can become, for each outline its fillings and its pockets, and the
+//! parts to print, proved: every layout set into its plate.
 
 use std::ffi::OsStr;
 use std::fs;
@@ -37,7 +38,10 @@ pub(crate) fn run(root: &Path) -> Result<bool> {
             demo.job(&["pockets", &outline], Some(&format!("pockets-{outline}.png")))
         });
     }
+    report.step("make", || demo.job(&["make", "--stl", "--pictures", "--proof"], None));
     println!("\n{}", report.summary());
+    println!("\nparts to print, laid out: {PROJECT}/out/beds; each by itself: {PROJECT}/out/pieces,");
+    println!("{PROJECT}/out/plates, {PROJECT}/out/board.3mf; print {PROJECT}/out/coupon.3mf first");
     let made = pictures(&demo.out)?;
     println!("\n{} pictures in {PROJECT}/out ({before} were there before):", made.len());
     for picture in &made {

@@ -5,7 +5,7 @@ use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand};
 
-use crate::commands::{check, completions, fill, folds, new, pockets};
+use crate::commands::{check, completions, fill, folds, make, new, pockets};
 
 /// Design, print and publish puzzles of hinged blocks.
 #[derive(Debug, Parser)]
@@ -24,6 +24,7 @@ Examples:
   pinfold folds cleat                   what one piece can become
   pinfold fill beacon                   every filling of an outline
   pinfold pockets beacon                pockets that leave one layout
+  pinfold make                          every part as a file to print, checked
   pinfold check --json                  for another program to read
 
 Exit status: 0 done; 1 the answer is a plain no; 2 the input or the call is wrong.";
@@ -49,6 +50,7 @@ pub(crate) enum Command {
     Folds(folds::Folds),
     Fill(fill::Fill),
     Pockets(pockets::PocketsArgs),
+    Make(make::Make),
     Completions(completions::Completions),
 }
 

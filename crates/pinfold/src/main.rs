@@ -10,6 +10,7 @@ mod answer;
 mod cli;
 mod commands;
 mod layouts;
+mod parts;
 mod pictures;
 mod rules;
 mod screen;

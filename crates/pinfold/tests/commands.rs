@@ -85,7 +85,7 @@ fn a_call_that_is_wrong_ends_with_2_and_help_with_0() {
     assert!(answer["errors"][0]["message"].as_str().unwrap().contains("chekc"));
     assert!(answer["errors"][0]["mend"].as_str().unwrap().contains("check"));
     pinfold(&[]).code(2);
-    for command in ["new", "check", "folds", "fill", "pockets", "completions"] {
+    for command in ["new", "check", "folds", "fill", "pockets", "make", "completions"] {
         let run = pinfold(&[command, "--help"]).success();
         assert!(text(&run.get_output().stdout).contains("Examples:"));
     }

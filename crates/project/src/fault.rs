@@ -78,6 +78,10 @@ pub enum Fault {
     #[error("'spare' is {spare}, but the outline has only {cells} cells")]
     SpareAll { spare: usize, cells: usize },
 
+    // What the file may say but nobody can make.
+    #[error("{message}")]
+    Refused { message: String, mend: String },
+
     // Packs.
     #[error("there is no outline {found:?}")]
     NoOutline { found: String, nearest: Option<String>, known: Vec<String> },
@@ -158,6 +162,7 @@ impl Fault {
                     "leave fewer than {cells} cells empty: spare is how many cells stay empty when filled"
                 )
             }
+            Fault::Refused { mend, .. } => mend.clone(),
             Fault::NoOutline { nearest: Some(nearest), .. } => format!("write \"{nearest}\""),
             Fault::NoOutline { known, .. } if known.is_empty() => {
                 "there are no outlines yet: add a file outlines/NAME.toml".into()

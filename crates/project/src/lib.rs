@@ -13,6 +13,7 @@
 //! It knows no millimetres beyond the figures in the file: whether a size goes
 //! with another is for the solids to say.
 
+mod board;
 mod colour;
 mod drawing_text;
 mod fault;
@@ -24,6 +25,7 @@ mod piece;
 mod printer;
 mod project;
 mod reader;
+mod refusal;
 mod report;
 mod rules;
 mod set_file;
@@ -33,6 +35,7 @@ mod syntax;
 mod whole_file;
 mod write;
 
+pub use board::Board;
 pub use colour::Colour;
 pub use fault::Fault;
 pub use names::{nearest, stem_is_good};
@@ -41,8 +44,10 @@ pub use pack::PackRecord;
 pub use piece::PieceRecord;
 pub use printer::Printer;
 pub use project::Project;
+pub use refusal::Refusal;
 pub use report::{Mistake, Place, Report};
 pub use rules::{Reach, Rules};
+pub use set_file::Terms;
 pub use sizes::Sizes;
 pub use whole_file::write_whole;
 pub use write::{NewOutline, OutlineChange, WriteError};

@@ -25,6 +25,8 @@ pub(crate) const LEVELS: RangeInclusive<i64> = 1..=8;
 pub(crate) const OUTLINE_SIDE: usize = 100;
 /// An outline's printed number.
 pub(crate) const NUMBER: RangeInclusive<i64> = 1..=9999;
+/// Most characters in an outline's printed grade.
+pub(crate) const GRADE: usize = 4;
 /// Most characters in a title, and in a name.
 pub(crate) const TITLE: usize = 120;
 /// Most characters in the name of a piece, an outline or a pack.

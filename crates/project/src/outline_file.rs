@@ -24,6 +24,8 @@ pub struct OutlineRecord {
     pub title: String,
     /// Its printed number, if it has one.
     pub number: Option<u32>,
+    /// Its printed grade, if one is settled.
+    pub grade: Option<String>,
     /// A remark for the maker, printed nowhere.
     pub note: Option<String>,
     /// Cells, pockets and spare cells; the drawing's lower left vertex is (0, 0).
@@ -35,6 +37,7 @@ pub struct OutlineRecord {
 pub(crate) struct OutlineFile {
     pub(crate) title: Option<(String, Range<usize>)>,
     pub(crate) number: Option<(u32, Range<usize>)>,
+    pub(crate) grade: Option<String>,
     pub(crate) note: Option<String>,
     pub(crate) spare: Option<Range<usize>>,
     pub(crate) drawing: Option<Drawn>,
@@ -63,6 +66,14 @@ impl OutlineFile {
             let number = item.integer(&mut page, limits::NUMBER)?;
             Some((number as u32, item.span()))
         });
+        let grade = root.optional("grade").and_then(|item| {
+            let grade = item.title(&mut page, "grade = \"B\"")?;
+            let short = grade.chars().count() <= limits::GRADE;
+            if !short {
+                page.fault(item.span(), Fault::Title { key: item.key.clone(), limit: limits::GRADE });
+            }
+            short.then_some(grade)
+        });
         let note = root.optional("note");
         let note =
             note.and_then(|item| item.text(&mut page, "note = \"looks best in blue\"")).map(str::to_owned);
@@ -85,7 +96,7 @@ impl OutlineFile {
         let drawing = drawing.filter(|_| spare.is_some() && parsed.is_sound());
         let found = page.mistakes;
         parsed.admit(found);
-        (OutlineFile { title, number, note, spare: spare_span, drawing }, parsed.mistakes)
+        (OutlineFile { title, number, grade, note, spare: spare_span, drawing }, parsed.mistakes)
     }
 
     /// The record, if nothing is missing.
@@ -94,6 +105,7 @@ impl OutlineFile {
             name: name.to_owned(),
             title: self.title.as_ref()?.0.clone(),
             number: self.number.as_ref().map(|n| n.0),
+            grade: self.grade.clone(),
             note: self.note.clone(),
             outline: self.drawing.as_ref()?.outline.clone(),
         })

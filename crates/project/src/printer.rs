@@ -10,6 +10,8 @@ use crate::reader::{Figure, Page, Table};
 pub struct Printer {
     /// Width and depth of the bed.
     pub bed: [f64; 2],
+    /// Greatest height of a part.
+    pub bed_height: f64,
     /// Air between parts on one bed.
     pub spacing: f64,
     /// Layer height.
@@ -18,16 +20,14 @@ pub struct Printer {
     pub first_layer: f64,
     /// Nozzle diameter.
     pub nozzle: f64,
-    /// Width of one printed line.
-    pub line_width: f64,
-    /// Lines in an outer wall.
-    pub walls: u32,
+    /// Lines round every contour.
+    pub walls: u8,
+    /// Solid layers below and above.
+    pub skins: u8,
     /// Share of the inside that is filled, 0 to 1.
     pub infill: f64,
-    /// Speed of the outermost wall line.
-    pub outer_speed: f64,
-    /// Speed of the other wall lines.
-    pub inner_speed: f64,
+    /// Speed of walls.
+    pub wall_speed: f64,
     /// Speed of filling.
     pub infill_speed: f64,
     /// Speed of moves that print nothing.
@@ -36,6 +36,8 @@ pub struct Printer {
     pub first_layer_speed: f64,
     /// Seconds lost at each change of layer.
     pub layer_change: f64,
+    /// Seconds lost when the filament is changed by hand.
+    pub colour_change: f64,
     /// The filament's material, in words.
     pub material: String,
     /// The material's density in grams a cubic centimetre.
@@ -48,19 +50,20 @@ impl Default for Printer {
     fn default() -> Self {
         Printer {
             bed: [220.0, 220.0],
+            bed_height: 250.0,
             spacing: 5.0,
             layer: 0.2,
             first_layer: 0.2,
             nozzle: 0.4,
-            line_width: 0.45,
-            walls: 2,
+            walls: 3,
+            skins: 4,
             infill: 0.15,
-            outer_speed: 40.0,
-            inner_speed: 60.0,
-            infill_speed: 80.0,
+            wall_speed: 80.0,
+            infill_speed: 120.0,
             travel_speed: 150.0,
-            first_layer_speed: 20.0,
+            first_layer_speed: 30.0,
             layer_change: 1.0,
+            colour_change: 120.0,
             material: "PLA".into(),
             density: 1.24,
             filament_diameter: 1.75,
@@ -76,14 +79,14 @@ impl Printer {
             ("first_layer", Figure::Positive, &mut printer.first_layer),
             ("nozzle", Figure::Positive, &mut printer.nozzle),
             ("spacing", Figure::NotNegative, &mut printer.spacing),
-            ("line_width", Figure::Positive, &mut printer.line_width),
+            ("bed_height", Figure::Positive, &mut printer.bed_height),
             ("infill", Figure::Fraction, &mut printer.infill),
-            ("outer_speed", Figure::Positive, &mut printer.outer_speed),
-            ("inner_speed", Figure::Positive, &mut printer.inner_speed),
+            ("wall_speed", Figure::Positive, &mut printer.wall_speed),
             ("infill_speed", Figure::Positive, &mut printer.infill_speed),
             ("travel_speed", Figure::Positive, &mut printer.travel_speed),
             ("first_layer_speed", Figure::Positive, &mut printer.first_layer_speed),
             ("layer_change", Figure::NotNegative, &mut printer.layer_change),
+            ("colour_change", Figure::NotNegative, &mut printer.colour_change),
             ("density", Figure::Positive, &mut printer.density),
             ("filament_diameter", Figure::Positive, &mut printer.filament_diameter),
         ] {
@@ -96,8 +99,10 @@ impl Printer {
         {
             printer.bed = [width, depth];
         }
-        if let Some(walls) = table.optional("walls").and_then(|item| item.integer(page, 1..=20)) {
-            printer.walls = walls as u32;
+        for (key, into) in [("walls", &mut printer.walls), ("skins", &mut printer.skins)] {
+            if let Some(count) = table.optional(key).and_then(|item| item.integer(page, 1..=100)) {
+                *into = count as u8;
+            }
         }
         if let Some(material) =
             table.optional("material").and_then(|item| item.title(page, "material = \"PLA\""))

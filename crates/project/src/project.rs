@@ -8,6 +8,7 @@ use std::path::{Path, PathBuf};
 
 use lattice::Set;
 
+use crate::board::Board;
 use crate::fault::Fault;
 use crate::limits;
 use crate::names::{folded, stem_is_good};
@@ -17,7 +18,7 @@ use crate::piece::PieceRecord;
 use crate::printer::Printer;
 use crate::report::{Mistake, Report};
 use crate::rules::Rules;
-use crate::set_file::SetFile;
+use crate::set_file::{SetFile, Terms};
 use crate::sizes::Sizes;
 use crate::source::Source;
 
@@ -35,6 +36,8 @@ pub struct Project {
     pub title: String,
     /// Pieces with copies expanded, levels, turning over.
     pub set: Set,
+    /// Designer and licence.
+    pub terms: Terms,
     /// What counts as a valid solution.
     pub rules: Rules,
     /// The pieces as drawn, in the file's order.
@@ -45,6 +48,8 @@ pub struct Project {
     pub sizes: Sizes,
     /// The printer and its filament.
     pub printer: Printer,
+    /// The board and the colours of what is not a piece.
+    pub board: Board,
     /// The packs, in the file's order.
     pub packs: Vec<PackRecord>,
 }
@@ -122,11 +127,13 @@ fn read(dir: &Path, mistakes: &mut Vec<Mistake>) -> Option<Project> {
         root: dir.to_owned(),
         title: file.title,
         set,
+        terms: file.terms,
         rules: file.rules,
         pieces,
         outlines,
         sizes: file.sizes,
         printer: file.printer,
+        board: file.board,
         packs: file.packs.into_iter().map(|p| p.record).collect(),
     })
 }

@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use lattice::Set;
 
+use crate::board::Board;
 use crate::fault::Fault;
 use crate::limits;
 use crate::names::folded;
@@ -20,6 +21,7 @@ use crate::syntax::Parsed;
 /// so what is missing here has been told.
 pub(crate) struct SetFile {
     pub(crate) title: String,
+    pub(crate) terms: Terms,
     pub(crate) rules: Rules,
     /// Blocks of all pieces, if every one of them is sound.
     pub(crate) blocks: Option<usize>,
@@ -27,12 +29,23 @@ pub(crate) struct SetFile {
     pub(crate) set: Option<(Set, Vec<PieceRecord>)>,
     pub(crate) sizes: Sizes,
     pub(crate) printer: Printer,
+    pub(crate) board: Board,
     pub(crate) packs: Vec<PackFile>,
+}
+
+/// Who made a set and what others may do with it, as said in the files made.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Terms {
+    /// The designer.
+    pub designer: Option<String>,
+    /// The licence, by its name.
+    pub licence: Option<String>,
 }
 
 /// `[set]`, each part by itself.
 struct Head {
     title: String,
+    terms: Terms,
     turn_over: Option<bool>,
     levels: Option<u8>,
     rules: Rules,
@@ -56,12 +69,17 @@ impl SetFile {
         if let Some(table) = section(&mut root, &mut page, "printer") {
             printer = Printer::read(table, &mut page);
         }
+        let mut board = Board::default();
+        if let Some(table) = section(&mut root, &mut page, "board") {
+            board = Board::read(table, &mut page);
+        }
         let packs = read_packs(&mut root, &mut page, outlines);
         root.close(&mut page);
         let blocks = pieces.as_ref().and_then(|pieces| pieces.iter().map(PieceFile::blocks).sum());
         let blocks = Option::filter(blocks, |_| sound);
         let set = assemble(pieces, &head, &mut page).filter(|_| sound);
-        let file = SetFile { title: head.title, rules: head.rules, blocks, set, sizes, printer, packs };
+        let Head { title, terms, rules, .. } = head;
+        let file = SetFile { title, terms, rules, blocks, set, sizes, printer, board, packs };
         let found = page.mistakes;
         parsed.admit(found);
         (file, parsed.mistakes)
@@ -70,13 +88,22 @@ impl SetFile {
 
 impl Head {
     fn read(root: &mut Table, page: &mut Page) -> Head {
-        let mut head =
-            Head { title: String::new(), turn_over: Some(false), levels: Some(1), rules: Rules::default() };
+        let mut head = Head {
+            title: String::new(),
+            terms: Terms::default(),
+            turn_over: Some(false),
+            levels: Some(1),
+            rules: Rules::default(),
+        };
         let example = "a section [set] with title = \"Quayside\"";
         let Some(item) = root.required(page, "set", example) else { return head };
         let Some(mut table) = item.table(page, "[set]", "[set]") else { return head };
         if let Some(title) = table.required(page, "title", "title = \"Quayside\"") {
             head.title = title.title(page, "title = \"Quayside\"").unwrap_or_default();
+        }
+        for (key, into) in [("designer", &mut head.terms.designer), ("licence", &mut head.terms.licence)] {
+            let example = format!("{key} = \"…\"");
+            *into = table.optional(key).and_then(|item| item.title(page, &example));
         }
         if let Some(item) = table.optional("turn_over") {
             head.turn_over = item.flag(page);

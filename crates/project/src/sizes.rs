@@ -2,8 +2,8 @@
 
 use crate::reader::{Figure, Page, Table};
 
-/// Sizes in millimetres. Each is a positive, finite figure; whether they go
-/// together is for the solids to say.
+/// Sizes in millimetres, but for the lines of a wall. Each is a finite figure, fit
+/// and kerf not negative, the others positive; whether they go together is for the solids to say.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Sizes {
     /// Lattice spacing.
@@ -20,6 +20,20 @@ pub struct Sizes {
     pub chamfer: f64,
     /// Largest distance between an arc and the chords it is divided into.
     pub chord_error: f64,
+    /// Depth of the marks and figures cut into faces.
+    pub mark_depth: f64,
+    /// Air between a block's cell and the wall of a plate.
+    pub fit: f64,
+    /// A plate's wall, in lines as wide as the nozzle.
+    pub wall_lines: u8,
+    /// The board's thickness below its grooves.
+    pub base: f64,
+    /// Depth of the board's grooves, which plates stand in.
+    pub groove: f64,
+    /// Air between a plate's foot and the sides of its groove.
+    pub seat: f64,
+    /// Width that a cutter takes away.
+    pub kerf: f64,
 }
 
 impl Default for Sizes {
@@ -32,6 +46,13 @@ impl Default for Sizes {
             clearance: 0.3,
             chamfer: 0.4,
             chord_error: 0.02,
+            mark_depth: 0.6,
+            fit: 0.15,
+            wall_lines: 4,
+            base: 1.6,
+            groove: 1.2,
+            seat: 0.2,
+            kerf: 0.15,
         }
     }
 }
@@ -47,8 +68,17 @@ impl Sizes {
             ("clearance", &mut sizes.clearance),
             ("chamfer", &mut sizes.chamfer),
             ("chord_error", &mut sizes.chord_error),
+            ("mark_depth", &mut sizes.mark_depth),
+            ("base", &mut sizes.base),
+            ("groove", &mut sizes.groove),
+            ("seat", &mut sizes.seat),
         ] {
             table.figure(page, key, Figure::Positive, into);
+        }
+        table.figure(page, "fit", Figure::NotNegative, &mut sizes.fit);
+        table.figure(page, "kerf", Figure::NotNegative, &mut sizes.kerf);
+        if let Some(lines) = table.optional("wall_lines").and_then(|item| item.integer(page, 1..=100)) {
+            sizes.wall_lines = lines as u8;
         }
         table.close(page);
         sizes

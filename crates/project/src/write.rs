@@ -132,6 +132,7 @@ impl Project {
             name: new.name.clone(),
             title: new.title.clone(),
             number: new.number,
+            grade: None,
             note: new.note.clone(),
             outline: new.outline.clone(),
         };

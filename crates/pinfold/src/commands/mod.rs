@@ -7,6 +7,7 @@ pub(crate) mod check;
 pub(crate) mod completions;
 pub(crate) mod fill;
 pub(crate) mod folds;
+pub(crate) mod make;
 pub(crate) mod new;
 pub(crate) mod pockets;
 
@@ -25,6 +26,7 @@ pub(crate) fn run(cli: &Cli) -> Result<Answer, Failure> {
         Command::Folds(folds) => folds::run(folds, &cli.call),
         Command::Fill(fill) => fill::run(fill, &cli.call),
         Command::Pockets(pockets) => pockets::run(pockets, &cli.call),
+        Command::Make(make) => make::run(make, &cli.call),
         Command::Completions(completions) => Ok(completions::run(completions)),
     }
 }

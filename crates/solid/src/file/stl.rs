@@ -1,0 +1,21 @@
+//! STL, binary: triangles alone, without units or names; millimetres by custom.
+
+use stl_io::{Normal, Triangle, Vertex};
+
+use crate::mesh::Mesh;
+use crate::near::facing;
+
+/// All bodies of a part as one binary STL.
+pub(crate) fn write(meshes: &[Mesh]) -> Vec<u8> {
+    let triangles: Vec<Triangle> = meshes
+        .iter()
+        .flat_map(|m| (0..m.triangles.len()).map(|t| m.corners(t)))
+        .map(|corners| Triangle {
+            normal: Normal::new(facing(corners).0.map(|v| v as f32)),
+            vertices: corners.map(|p| Vertex::new(p.map(|v| v as f32))),
+        })
+        .collect();
+    let mut bytes = Vec::new();
+    stl_io::write_stl(&mut bytes, triangles.iter()).expect("writing to memory does not fail");
+    bytes
+}
