@@ -33,6 +33,7 @@ impl Mesh {
             if r == 0.0 { 0.0 } else { r }
         };
         let points: Vec<[f64; 3]> = points.into_iter().map(|p| p.map(grid)).collect();
+        let triangles = without_empty_edges(&points, triangles);
         let mut used = vec![false; points.len()];
         triangles.iter().flatten().for_each(|&v| used[v as usize] = true);
         let mut order: Vec<usize> = (0..points.len()).filter(|&i| used[i]).collect();
@@ -151,6 +152,30 @@ impl Mesh {
     }
 }
 
+/// Triangles with the ends of edges that have no length made one point, and the
+/// triangles on such edges left out: a program that merges equal points on
+/// reading would be left with them. Length is judged in single precision.
+fn without_empty_edges(points: &[[f64; 3]], triangles: Vec<[u32; 3]>) -> Vec<[u32; 3]> {
+    let single = |v: u32| points[v as usize].map(|c| c as f32);
+    let mut place: Vec<u32> = (0..points.len() as u32).collect();
+    let find = |place: &[u32], mut v: u32| {
+        while place[v as usize] != v {
+            v = place[v as usize];
+        }
+        v
+    };
+    for t in &triangles {
+        for (a, b) in [(t[0], t[1]), (t[1], t[2]), (t[2], t[0])] {
+            if a != b && single(a) == single(b) {
+                let (a, b) = (find(&place, a), find(&place, b));
+                place[a.max(b) as usize] = a.min(b);
+            }
+        }
+    }
+    let moved = triangles.into_iter().map(|t| t.map(|v| find(&place, v)));
+    moved.filter(|t| t[0] != t[1] && t[1] != t[2] && t[2] != t[0]).collect()
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -171,6 +196,16 @@ mod tests {
         let mut turned = good;
         turned.triangles[0].swap(1, 2);
         assert!(turned.open_edges().is_some());
+    }
+
+    #[test]
+    fn edges_without_length_are_closed_up() {
+        let points =
+            vec![[0.0; 3], [1.0, 0.0, 0.0], [0.0, 1.0, 0.0], [0.0, 0.0, 1.0], [0.0, 0.0, 1.0 + 1e-9]];
+        let split = vec![[0, 2, 1], [0, 1, 4], [1, 2, 3], [0, 3, 2], [1, 3, 4], [0, 4, 3]];
+        let mesh = Mesh::canonical(points, split);
+        assert_eq!((mesh.points.len(), mesh.triangles.len(), mesh.open_edges()), (4, 4, None));
+        assert_eq!(mesh.triangles, tetrahedron(0.0).triangles);
     }
 
     #[test]
