@@ -13,6 +13,8 @@
 
 use std::f64::consts::FRAC_PI_2;
 
+use reach::Joined;
+
 use crate::glide::{Clearway, far_enough};
 
 /// A point of the map.
@@ -42,11 +44,11 @@ pub(crate) struct Roadmap {
 const LEAST_MOVE: f64 = 0.05;
 
 impl Roadmap {
-    pub(crate) fn new(poses: Vec<Vec<f64>>, classes: &[usize], swings: &[(usize, usize)]) -> Self {
+    pub(crate) fn new(poses: Vec<Vec<f64>>, classes: &[usize], swings: &[Joined]) -> Self {
         let count = classes.iter().max().map_or(0, |m| m + 1);
         Roadmap {
             nodes: poses.into_iter().zip(classes).map(|(at, &class)| Node { at, class }).collect(),
-            moves: swings.iter().map(|&(a, b)| Move { ends: [a, b], turns: vec![] }).collect(),
+            moves: swings.iter().map(|s| Move { ends: s.poses, turns: vec![] }).collect(),
             joined: (0..count).collect(),
         }
     }

@@ -15,6 +15,7 @@
 //! Equal input gives equal output; no files, clocks or threads.
 
 mod body;
+mod home;
 mod path;
 pub mod plan;
 mod poses;
@@ -24,8 +25,9 @@ mod sampled;
 mod sweep;
 mod swing;
 
+pub use home::{Bed, Home};
 pub use path::{Path, Step};
 pub use plan::{Plan, PlanError, Size, Sizes};
-pub use poses::{Classes, openings, poses};
+pub use poses::{Classes, Joined, drawn, openings, poses};
 pub use reached::Reach;
-pub use swing::{Outcome, Swing, Swings};
+pub use swing::{Known, Outcome, Swing, Swings};

@@ -109,12 +109,33 @@ impl Search<'_> {
     }
 }
 
+/// Two poses that a clear swing of a hinge joins, the earlier one first.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub struct Joined {
+    /// The poses, by position.
+    pub poses: [usize; 2],
+    /// The hinge, by position in the piece's hinges.
+    pub hinge: usize,
+}
+
+/// The piece as it is drawn in one of its poses: blocks and hinges in their order.
+pub fn drawn(piece: &Piece, pose: &Pose) -> Piece {
+    let pin = |h: &lattice::Hinge| pose.motions()[piece.body_of(h.joins[0])].vertex(h.pin);
+    let hinges = piece.hinges().iter().map(|h| lattice::Hinge { pin: pin(h), ..*h }).collect();
+    let again = if piece.is_rigid() {
+        Piece::rigid(pose.cells(piece))
+    } else {
+        Piece::hinged(pose.cells(piece), hinges)
+    };
+    again.expect("a pose of a sound piece is a sound drawing")
+}
+
 /// The lattice poses of a piece, by what single clear swings join.
 #[derive(Clone, Debug)]
 pub struct Classes {
     poses: Vec<Pose>,
     class: Vec<usize>,
-    swings: Vec<(usize, usize)>,
+    swings: Vec<Joined>,
     count: usize,
 }
 
@@ -136,7 +157,7 @@ impl Classes {
                 for swing in swings.from(&poses[from]) {
                     let Outcome::Clear(after) = swing.outcome else { continue };
                     let to = at[&after];
-                    joined.insert((from.min(to), from.max(to)));
+                    joined.insert(Joined { poses: [from.min(to), from.max(to)], hinge: swing.hinge });
                     if class[to] == usize::MAX {
                         class[to] = count;
                         stack.push(to);
@@ -165,8 +186,8 @@ impl Classes {
         self.count
     }
 
-    /// The clear swings, each once, as pairs of poses in order.
-    pub fn swings(&self) -> &[(usize, usize)] {
+    /// The clear swings, each once, in order.
+    pub fn swings(&self) -> &[Joined] {
         &self.swings
     }
 }
