@@ -239,11 +239,11 @@ fn pieces(code: &Code, wanted: &Wanted, known: Known) -> (Vec<Found>, Known) {
     let folds = Folds::of(&drawn, &classes);
     let mut found = Vec::new();
     let upside = reversed(&drawn, levels);
-    for class in 0..classes.count() {
+    for (class, keys) in keys.iter().enumerate() {
         for &(mirrored, reversed) in &CHANGES {
             let at = |m: bool, r: bool| {
                 let change = CHANGES.iter().position(|&c| c == (mirrored != m, reversed != r));
-                keys[class][change.expect("changes form a group")].clone()
+                keys[change.expect("changes form a group")].clone()
             };
             // What stands over nothing depends on which way up the levels are.
             let seen = if reversed { &upside } else { &drawn };

@@ -5,8 +5,10 @@
 //! equal output on any number of threads; no files, no clocks.
 
 pub mod catalogue;
+pub mod compose;
 mod figures;
 mod linkage;
 mod specimen;
+mod traits;
 
 pub use catalogue::{Catalogue, Entry, Wanted, WantedError};
