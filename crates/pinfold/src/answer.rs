@@ -33,7 +33,6 @@ impl Answer {
     }
 
     /// The answer "no", as [`Answer::done`].
-    #[expect(dead_code, reason = "the commands that can say no stand on the crates to come")]
     pub(crate) fn no(json: Value, text: impl Into<String>) -> Self {
         Answer { status: Status::No, json, text: text.into() }
     }

@@ -5,7 +5,7 @@ use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand};
 
-use crate::commands::{check, completions, folds, new};
+use crate::commands::{catalogue, check, completions, compose, folds, home, new};
 
 /// Design, print and publish puzzles of hinged blocks.
 #[derive(Debug, Parser)]
@@ -43,6 +43,9 @@ pub(crate) enum Command {
     New(new::New),
     Check(check::Check),
     Folds(folds::Folds),
+    Catalogue(catalogue::CatalogueOf),
+    Compose(compose::Compose),
+    Home(home::HomeOf),
     Completions(completions::Completions),
 }
 

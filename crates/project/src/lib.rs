@@ -14,6 +14,7 @@
 //! with another is for the solids to say.
 
 mod colour;
+mod compose;
 mod drawing_text;
 mod fault;
 mod limits;
@@ -34,6 +35,7 @@ mod whole_file;
 mod write;
 
 pub use colour::Colour;
+pub use compose::Compose;
 pub use fault::Fault;
 pub use names::{nearest, stem_is_good};
 pub use outline_file::OutlineRecord;

@@ -8,6 +8,7 @@ use std::path::{Path, PathBuf};
 
 use lattice::Set;
 
+use crate::compose::Compose;
 use crate::fault::Fault;
 use crate::limits;
 use crate::names::{folded, stem_is_good};
@@ -45,6 +46,8 @@ pub struct Project {
     pub sizes: Sizes,
     /// The printer and its filament.
     pub printer: Printer,
+    /// What proposed sets are ranked by.
+    pub compose: Compose,
     /// The packs, in the file's order.
     pub packs: Vec<PackRecord>,
 }
@@ -127,6 +130,7 @@ fn read(dir: &Path, mistakes: &mut Vec<Mistake>) -> Option<Project> {
         outlines,
         sizes: file.sizes,
         printer: file.printer,
+        compose: file.compose,
         packs: file.packs.into_iter().map(|p| p.record).collect(),
     })
 }

@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use lattice::Set;
 
+use crate::compose::Compose;
 use crate::fault::Fault;
 use crate::limits;
 use crate::names::folded;
@@ -27,6 +28,7 @@ pub(crate) struct SetFile {
     pub(crate) set: Option<(Set, Vec<PieceRecord>)>,
     pub(crate) sizes: Sizes,
     pub(crate) printer: Printer,
+    pub(crate) compose: Compose,
     pub(crate) packs: Vec<PackFile>,
 }
 
@@ -56,12 +58,17 @@ impl SetFile {
         if let Some(table) = section(&mut root, &mut page, "printer") {
             printer = Printer::read(table, &mut page);
         }
+        let mut compose = Compose::default();
+        if let Some(table) = section(&mut root, &mut page, "compose") {
+            compose = Compose::read(table, &mut page);
+        }
         let packs = read_packs(&mut root, &mut page, outlines);
         root.close(&mut page);
         let blocks = pieces.as_ref().and_then(|pieces| pieces.iter().map(PieceFile::blocks).sum());
         let blocks = Option::filter(blocks, |_| sound);
         let set = assemble(pieces, &head, &mut page).filter(|_| sound);
-        let file = SetFile { title: head.title, rules: head.rules, blocks, set, sizes, printer, packs };
+        let file =
+            SetFile { title: head.title, rules: head.rules, blocks, set, sizes, printer, compose, packs };
         let found = page.mistakes;
         parsed.admit(found);
         (file, parsed.mistakes)

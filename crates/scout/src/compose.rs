@@ -64,7 +64,7 @@ pub struct Climb {
 
 impl Default for Climb {
     fn default() -> Self {
-        Climb { seed: 1, starts: 24, proposals: 5, pool: 1000 }
+        Climb { seed: 1, starts: 64, proposals: 5, pool: 1000 }
     }
 }
 
@@ -80,12 +80,15 @@ pub enum ComposeError {
         /// The number of blocks.
         blocks: usize,
     },
-    /// More pieces asked for than there are.
-    #[error("there are only {there} pieces of {blocks} blocks, not the {asked} asked for")]
+    /// More pieces asked for than there are, counting those that fold and look
+    /// alike once.
+    #[error(
+        "there are only {there} pieces of {blocks} blocks that no term takes for one, not the {asked} asked for"
+    )]
     TooFew {
         /// The number of blocks.
         blocks: usize,
-        /// Pieces in the catalogue.
+        /// Pieces to choose from.
         there: usize,
         /// Pieces asked for.
         asked: usize,
@@ -148,6 +151,20 @@ pub struct Proposal {
     pub terms: Vec<Term>,
 }
 
+impl Proposal {
+    /// The figures of its members in ascending order, terms rounded to a billionth.
+    fn figures(&self) -> Vec<Vec<u64>> {
+        let member = |i: usize| {
+            let terms = self.terms.iter().map(|t| (t.pieces[i] * 1e9).round() as u64);
+            let Member { blocks, shapes, folds, .. } = self.members[i];
+            [blocks, shapes, folds].map(|n| n as u64).into_iter().chain(terms).collect()
+        };
+        let mut all: Vec<Vec<u64>> = (0..self.members.len()).map(member).collect();
+        all.sort_unstable();
+        all
+    }
+}
+
 const TERMS: [&str; 5] = ["outlines", "plain", "own", "distinct", "printable"];
 
 impl Weights {
@@ -192,25 +209,23 @@ pub fn compose(
     }
     let mut sizes = blocks.to_vec();
     sizes.sort_unstable();
+    let mut looker = Looker::new(plan);
+    let mut pools: FxHashMap<usize, Vec<Candidate>> = FxHashMap::default();
     for of_size in sizes.chunk_by(|a, b| a == b) {
         let (blocks, asked) = (of_size[0], of_size.len());
         match catalogues.iter().find(|c| c.0 == blocks) {
             None => errors.push(ComposeError::NoCatalogue { blocks }),
-            Some((_, c)) if c.entries.len() < asked => {
-                errors.push(ComposeError::TooFew { blocks, there: c.entries.len(), asked });
+            Some((_, catalogue)) => {
+                let pool = pool(catalogue, &mut looker, &weights, climb.pool.max(asked), printable);
+                if pool.len() < asked {
+                    errors.push(ComposeError::TooFew { blocks, there: pool.len(), asked });
+                }
+                pools.insert(blocks, pool);
             }
-            Some(_) => {}
         }
     }
     if !errors.is_empty() {
         return Err(errors);
-    }
-    let mut looker = Looker::new(plan);
-    let mut pools: FxHashMap<usize, Vec<Candidate>> = FxHashMap::default();
-    for of_size in sizes.chunk_by(|a, b| a == b) {
-        let (_, catalogue) = catalogues.iter().find(|c| c.0 == of_size[0]).expect("just looked for");
-        let least = climb.pool.max(of_size.len());
-        pools.insert(of_size[0], pool(catalogue, &mut looker, &weights, least, printable));
     }
     let judge = Judge { weights: weights.by_term(), likeness: looker.likeness() };
     let climbs: Vec<Vec<usize>> = (0..climb.starts.max(1))
@@ -228,6 +243,9 @@ pub fn compose(
         .collect();
     let numbers = |p: &Proposal| p.members.iter().map(|m| (m.blocks, m.number)).collect::<Vec<_>>();
     proposals.sort_by(|a, b| b.score.total_cmp(&a.score).then_with(|| numbers(a).cmp(&numbers(b))));
+    // A set in a mirror is as good as the set: of those alike in every figure, one.
+    let mut figures = FxHashSet::default();
+    proposals.retain(|p| figures.insert(p.figures()));
     proposals.truncate(climb.proposals.max(1));
     Ok(proposals)
 }
@@ -240,6 +258,7 @@ fn pool(
     most: usize,
     printable: &(dyn Fn(&Entry) -> bool + Sync),
 ) -> Vec<Candidate> {
+    // Pieces that no term tells apart (levels reversed, say) stand here once.
     let mut ranked: Vec<(f64, usize, bool)> = catalogue
         .entries
         .par_iter()
@@ -254,8 +273,10 @@ fn pool(
         .collect();
     ranked.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
     ranked.truncate(most);
-    ranked.sort_by_key(|r| r.1);
-    ranked.into_iter().map(|(_, i, good)| looker.candidate(&catalogue.entries[i], good)).collect()
+    ranked.sort_by_key(|r| (!r.2, r.1));
+    let all = ranked.into_iter().map(|(_, i, good)| looker.candidate(&catalogue.entries[i], good));
+    let mut seen = FxHashSet::default();
+    all.filter(|c| seen.insert((c.shapes.clone(), c.folds, c.look))).collect()
 }
 
 fn rich(blocks: usize, shapes: usize) -> f64 {

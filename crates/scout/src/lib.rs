@@ -9,6 +9,7 @@ pub mod compose;
 mod figures;
 mod linkage;
 mod specimen;
+pub mod table;
 mod traits;
 
 pub use catalogue::{Catalogue, Entry, Wanted, WantedError};

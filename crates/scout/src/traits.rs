@@ -8,7 +8,7 @@ use rustc_hash::FxHashMap;
 use crate::catalogue::Entry;
 
 /// A set of shapes, by number.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, Hash)]
 pub(crate) struct Shapes(Vec<u64>);
 
 impl Shapes {
@@ -39,7 +39,7 @@ pub(crate) struct Candidate {
     pub(crate) folds: usize,
     pub(crate) printable: bool,
     /// The number of the home's look: its cells however they lie.
-    look: usize,
+    pub(crate) look: usize,
 }
 
 /// Numbers shapes and makes candidates.

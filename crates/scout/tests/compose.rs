@@ -1,6 +1,9 @@
 //! Sets proposed: what the ranking promises.
 
-use reach::{Bed, Plan};
+use std::collections::BTreeSet;
+
+use lattice::Cell;
+use reach::{Bed, Plan, Reach};
 use scout::compose::{Climb, ComposeError, Proposal, Weights, compose};
 use scout::{Catalogue, Entry, Wanted};
 
@@ -16,6 +19,13 @@ fn proposed(blocks: &[usize], weights: Weights) -> Vec<Proposal> {
     let (three, four) = (catalogue(3), catalogue(4));
     let good = |e: &Entry| e.home.is_good();
     compose(blocks, &[(3, &three), (4, &four)], &Plan::default(), weights, CLIMB, &good).unwrap()
+}
+
+/// The shapes that a piece reaches.
+fn shapes(e: &Entry) -> BTreeSet<Vec<Cell>> {
+    let reach = Reach::of(&e.piece, 2, false, &Plan::default());
+    let folds = reach.folds().folds().iter().enumerate();
+    folds.filter(|(f, _)| reach.distance(*f).is_some()).map(|(_, f)| f.cells.clone()).collect()
 }
 
 fn value(p: &Proposal, term: &str) -> f64 {
@@ -51,9 +61,10 @@ fn what_is_wanted_alone_is_had_to_the_full() {
     assert!(value(&distinct[0], "distinct") > value(&rich[0], "distinct"));
     assert!(value(&rich[0], "outlines") > value(&distinct[0], "outlines"));
     // The climb for one term that takes each piece alone finds the very best.
-    let mut shapes: Vec<usize> = catalogue(4).entries.iter().map(|e| e.reached_shapes).collect();
-    shapes.sort();
-    let best: Vec<usize> = shapes.iter().rev().take(3).copied().collect();
+    let told_apart: BTreeSet<BTreeSet<Vec<Cell>>> = catalogue(4).entries.iter().map(shapes).collect();
+    let mut counts: Vec<usize> = told_apart.iter().map(BTreeSet::len).collect();
+    counts.sort();
+    let best: Vec<usize> = counts.iter().rev().take(3).copied().collect();
     let mut had: Vec<usize> = rich[0].members.iter().map(|m| m.shapes).collect();
     had.sort();
     had.reverse();
@@ -87,7 +98,7 @@ fn all_that_is_wrong_is_told_at_once() {
         [
             ComposeError::Weight { term: "plain", .. },
             ComposeError::Weight { term: "own", .. },
-            ComposeError::TooFew { blocks: 3, there: 9, asked: 10 },
+            ComposeError::TooFew { blocks: 3, there: 5, asked: 10 },
             ComposeError::NoCatalogue { blocks: 7 },
         ]
     ));

@@ -3,9 +3,13 @@
 //! To add one: a file here with its `Args` and `run`, a line in [`run`], and a
 //! variant in `cli::Command`.
 
+pub(crate) mod catalogue;
 pub(crate) mod check;
 pub(crate) mod completions;
+pub(crate) mod compose;
 pub(crate) mod folds;
+pub(crate) mod home;
+mod making;
 pub(crate) mod new;
 
 use project::Project;
@@ -19,6 +23,9 @@ pub(crate) fn run(cli: &Cli) -> Result<Answer, Failure> {
         Command::New(new) => new::run(new),
         Command::Check(_) => check::run(&cli.call),
         Command::Folds(folds) => folds::run(folds, &cli.call),
+        Command::Catalogue(catalogue) => catalogue::run(catalogue, &cli.call),
+        Command::Compose(compose) => compose::run(compose, &cli.call),
+        Command::Home(home) => home::run(home, &cli.call),
         Command::Completions(completions) => Ok(completions::run(completions)),
     }
 }
