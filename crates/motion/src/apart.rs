@@ -22,7 +22,7 @@
 
 use reach::Sizes;
 
-use crate::linkage::{Placement, Point};
+use crate::linkage::{Point, Stand};
 
 /// The corners at which a body carries a knuckle: bit k is its own corner k.
 pub(crate) type Mask = u8;
@@ -94,18 +94,17 @@ impl Shapes {
     }
 
     /// The least distance of two bodies that do not overlap.
-    pub(crate) fn apart(&self, (p, a): (&Placement, Mask), (q, b): (&Placement, Mask)) -> f64 {
+    pub(crate) fn apart(&self, (p, a): (&Stand, Mask), (q, b): (&Stand, Mask)) -> f64 {
         let (a, b) = (&self.shapes[usize::from(a)], &self.shapes[usize::from(b)]);
         self.one_way(a, p, b, q).min(self.one_way(b, q, a, p))
     }
 
     /// The features of `b` by points, against those of `a`.
-    fn one_way(&self, a: &Shape, p: &Placement, b: &Shape, q: &Placement) -> f64 {
+    fn one_way(&self, a: &Shape, p: &Stand, b: &Shape, q: &Stand) -> f64 {
         // Where the points of `b` are as `a` sees them.
-        let (sin, cos) = (q.turn - p.turn).sin_cos();
+        let (sin, cos) = (q.sin * p.cos - q.cos * p.sin, q.cos * p.cos + q.sin * p.sin);
         let (dx, dy) = (q.middle.0 - p.middle.0, q.middle.1 - p.middle.1);
-        let (s, c) = p.turn.sin_cos();
-        let shift = (dx * c + dy * s, dy * c - dx * s);
+        let shift = (dx * p.cos + dy * p.sin, dy * p.cos - dx * p.sin);
         let seen = |v: Point| (shift.0 + v.0 * cos - v.1 * sin, shift.1 + v.0 * sin + v.1 * cos);
         let mut least = f64::INFINITY;
         for &(end, other) in &b.faces {
@@ -156,8 +155,8 @@ mod tests {
         Shapes::new(Sizes { pitch: 10.0, gap: 0.2, knuckle: 2.0, clearance: 0.3 })
     }
 
-    fn at(x: f64, y: f64, degrees: f64) -> Placement {
-        Placement { middle: (x, y), turn: degrees.to_radians() }
+    fn at(x: f64, y: f64, degrees: f64) -> Stand {
+        Stand::new((x, y), degrees.to_radians())
     }
 
     fn close(a: f64, b: f64) -> bool {
@@ -190,7 +189,7 @@ mod tests {
             let (a, b) = (i as Mask % 16, (i / 3) as Mask % 16);
             let d = s.apart((&p, a), (&q, b));
             assert!(close(d, s.apart((&q, b), (&p, a))));
-            let turned = |o: &Placement, m: Mask| {
+            let turned = |o: &Stand, m: Mask| {
                 (at(o.middle.0, o.middle.1, o.turn.to_degrees() + 90.0), (m >> 1 | m << 3) & 15)
             };
             let (r, c) = turned(&p, a);

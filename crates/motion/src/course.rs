@@ -71,11 +71,11 @@ impl Course {
         for (w, &length) in self.knots.windows(2).zip(&lengths) {
             if left <= length && length > 0.0 {
                 let (a, b) = (open(&w[0]), open(&w[1]));
-                return linkage.place(&crate::glide::between(&a, &b, left / length));
+                return told(&linkage, &crate::glide::between(&a, &b, left / length));
             }
             left -= length;
         }
-        linkage.place(&open(self.knots.last().expect("a course starts at home")))
+        told(&linkage, &open(self.knots.last().expect("a course starts at home")))
     }
 
     /// The most that any hinge is open beyond a quarter's multiple at the end:
@@ -84,4 +84,8 @@ impl Course {
         let off = |o: &f64| (o / FRAC_PI_2 - (o / FRAC_PI_2).round()).abs();
         self.knots.last().map_or(0.0, |k| k.iter().map(off).fold(0.0, f64::max))
     }
+}
+
+fn told(linkage: &Linkage, at: &[f64]) -> Vec<Placement> {
+    linkage.place(at).iter().map(|s| Placement { middle: s.middle, turn: s.turn }).collect()
 }

@@ -22,7 +22,7 @@ use lattice::Piece;
 use reach::Plan;
 
 use crate::apart::{Mask, Shapes};
-use crate::linkage::{Link, Linkage, Placement};
+use crate::linkage::{Link, Linkage, Stand};
 
 /// How far beyond side by side a hinge may open, in radians: for rounding.
 const SLACK: f64 = 1e-9;
@@ -134,7 +134,7 @@ impl Clearway {
         Some(least)
     }
 
-    fn nearest(&self, pair: &Pair, p: &Placement, q: &Placement) -> f64 {
+    fn nearest(&self, pair: &Pair, p: &Stand, q: &Stand) -> f64 {
         let on = |&(a, b): &(Mask, Mask)| self.shapes.apart((p, a), (q, b));
         pair.masks.iter().map(on).fold(f64::INFINITY, f64::min)
     }

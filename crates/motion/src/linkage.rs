@@ -24,11 +24,25 @@ pub struct Placement {
     pub turn: f64,
 }
 
-impl Placement {
+/// A placement with its sine and cosine at hand.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Stand {
+    pub(crate) middle: Point,
+    pub(crate) turn: f64,
+    pub(crate) sin: f64,
+    pub(crate) cos: f64,
+}
+
+impl Stand {
+    pub(crate) fn new(middle: Point, turn: f64) -> Self {
+        let (sin, cos) = turn.sin_cos();
+        Stand { middle, turn, sin, cos }
+    }
+
     /// Where a point fixed to the block is, told from its middle with the block as at home.
     pub(crate) fn carry(&self, p: Point) -> Point {
-        let (sin, cos) = self.turn.sin_cos();
-        (self.middle.0 + p.0 * cos - p.1 * sin, self.middle.1 + p.0 * sin + p.1 * cos)
+        let Stand { middle, sin, cos, .. } = *self;
+        (middle.0 + p.0 * cos - p.1 * sin, middle.1 + p.0 * sin + p.1 * cos)
     }
 }
 
@@ -136,25 +150,27 @@ impl Linkage {
     }
 
     /// Where the blocks are.
-    pub(crate) fn place(&self, at: &[f64]) -> Vec<Placement> {
-        let mut placed = vec![Placement { middle: self.first, turn: 0.0 }; self.blocks];
+    pub(crate) fn place(&self, at: &[f64]) -> Vec<Stand> {
+        let mut placed = vec![Stand::new(self.first, 0.0); self.blocks];
         for (tie, &open) in self.ties.iter().zip(at) {
             let parent = placed[tie.parent.block];
             let pin = parent.carry(tie.parent.pin);
             let turn = parent.turn + tie.sign * (open - tie.home);
-            let hung = Placement { middle: (0.0, 0.0), turn }.carry(tie.child.pin);
-            placed[tie.child.block] = Placement { middle: (pin.0 - hung.0, pin.1 - hung.1), turn };
+            let mut child = Stand::new((0.0, 0.0), turn);
+            let hung = child.carry(tie.child.pin);
+            child.middle = (pin.0 - hung.0, pin.1 - hung.1);
+            placed[tie.child.block] = child;
         }
         placed
     }
 
     /// Where the pin of each tie is.
-    pub(crate) fn pins(&self, placed: &[Placement]) -> Vec<Point> {
+    pub(crate) fn pins(&self, placed: &[Stand]) -> Vec<Point> {
         self.ties.iter().map(|t| placed[t.parent.block].carry(t.parent.pin)).collect()
     }
 
     /// By how much each closing hinge is torn: both coordinates, hinge by hinge.
-    pub(crate) fn torn(&self, placed: &[Placement]) -> Vec<f64> {
+    pub(crate) fn torn(&self, placed: &[Stand]) -> Vec<f64> {
         let of = |c: &Closing| {
             let [p, q] = c.ends.map(|e| placed[e.block].carry(e.pin));
             [q.0 - p.0, q.1 - p.1]
@@ -163,7 +179,7 @@ impl Linkage {
     }
 
     /// The derivative of [`torn`](Self::torn): a row for each of its figures, by tie.
-    pub(crate) fn torn_by(&self, placed: &[Placement]) -> Vec<Vec<f64>> {
+    pub(crate) fn torn_by(&self, placed: &[Stand]) -> Vec<Vec<f64>> {
         let pins = self.pins(placed);
         let mut rows = Vec::new();
         for c in &self.closing {

@@ -255,6 +255,41 @@ mod tests {
         assert_eq!(counts, [1, 1, 2, 7, 25, 108, 492]);
     }
 
+    /// How many linkages of up to `most` blocks there are with one corner of one
+    /// block marked, by power series. Let Y = x C³ be a block that hangs by one
+    /// corner and C what a corner holds: on one level nothing or a block; on
+    /// two, nothing, a block on either level, two blocks at this corner, or a
+    /// block that has another at the same corner: C = 1 + 2Y + Y² + 2Y². Then
+    /// the marked ones are x C⁴.
+    fn marked(most: usize, levels: u8) -> Vec<u64> {
+        let times = |a: &[u64], b: &[u64]| -> Vec<u64> {
+            (0..=most).map(|n| (0..=n).map(|i| a[i] * b[n - i]).sum()).collect()
+        };
+        let shifted = |a: &[u64]| [&[0], &a[..most]].concat();
+        let mut y = vec![0; most + 1];
+        let mut c = vec![0; most + 1];
+        for _ in 0..=most {
+            let pairs = times(&y, &y);
+            let (one, two) = if levels == 1 { (1, 0) } else { (2, 3) };
+            c = (0..=most).map(|n| u64::from(n == 0) + one * y[n] + two * pairs[n]).collect();
+            y = shifted(&times(&c, &times(&c, &c)));
+        }
+        let square = times(&c, &c);
+        shifted(&times(&square, &square))
+    }
+
+    #[test]
+    fn each_linkage_counts_as_often_as_its_symmetries_let_its_corners_differ() {
+        for levels in [1, 2] {
+            let marked = marked(7, levels);
+            for (n, &expected) in marked.iter().enumerate().skip(1) {
+                let corners = |code: &Code| 4 * n / Linkage::from_code(code, levels).walks().starts.len();
+                let found: usize = trees(n, levels).iter().map(corners).sum();
+                assert_eq!(found as u64, expected, "{n} blocks, {levels} levels");
+            }
+        }
+    }
+
     #[test]
     fn a_code_tells_the_linkage_and_changes_undo_themselves() {
         for code in trees(5, 2) {
