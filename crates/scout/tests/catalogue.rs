@@ -165,14 +165,14 @@ fn compare(blocks: usize, levels: u8, loops: usize) -> usize {
 
 #[test]
 fn on_one_level_the_drawings_say_the_same() {
-    let counts: Vec<usize> = (1..=5).map(|n| compare(n, 1, 0)).collect();
-    assert_eq!(counts, [1, 1, 2, 7, 25]);
+    let counts: Vec<usize> = (1..=6).map(|n| compare(n, 1, 0)).collect();
+    assert_eq!(counts, [1, 1, 2, 7, 25, 113]);
 }
 
 #[test]
 fn on_two_levels_the_drawings_say_the_same() {
-    let counts: Vec<usize> = (1..=4).map(|n| compare(n, 2, 0)).collect();
-    assert_eq!(counts, [1, 2, 9, 90]);
+    let counts: Vec<usize> = (1..=5).map(|n| compare(n, 2, 0)).collect();
+    assert_eq!(counts, [1, 2, 9, 90, 1093]);
 }
 
 #[test]
