@@ -84,10 +84,9 @@ impl Planned {
         // list is remade only when something was joined.
         let memo = std::cell::RefCell::new((usize::MAX, Vec::new()));
         let wanted = |map: &Roadmap, pose: usize| {
-            let homes = (0..poses.len()).filter(|&p| map.is_home(p)).count();
             let mut memo = memo.borrow_mut();
-            if memo.0 != homes {
-                *memo = (homes, reached(map));
+            if memo.0 != map.joins {
+                *memo = (map.joins, reached(map));
             }
             possible[pose] && !map.is_home(pose) && taken[pose].iter().any(|&f| !memo.1[f])
         };

@@ -38,6 +38,8 @@ pub(crate) struct Roadmap {
     pub(crate) moves: Vec<Move>,
     /// The class that each class has become part of.
     joined: Vec<usize>,
+    /// How many times two classes have become one.
+    pub(crate) joins: usize,
 }
 
 /// The least that a move must turn some hinge to be kept.
@@ -50,6 +52,7 @@ impl Roadmap {
             nodes: poses.into_iter().zip(classes).map(|(at, &class)| Node { at, class }).collect(),
             moves: swings.iter().map(|s| Move { ends: s.poses, turns: vec![] }).collect(),
             joined: (0..count).collect(),
+            joins: 0,
         }
     }
 
@@ -70,6 +73,7 @@ impl Roadmap {
         self.moves.push(Move { ends: [a, b], turns });
         let (a, b) = (self.class(a), self.class(b));
         self.joined[a.max(b)] = a.min(b);
+        self.joins += 1;
     }
 
     /// Straight moves of two and more hinges at once from the side of home to
@@ -81,39 +85,51 @@ impl Roadmap {
         budget: u64,
         wanted: &dyn Fn(&Self, usize) -> bool,
     ) {
-        let quarter = |a: f64, b: f64| ((a - b).abs() / FRAC_PI_2).round() as u32;
-        let mut pairs: Vec<(u32, usize, usize)> = Vec::new();
-        for to in 0..poses {
-            if !wanted(self, to) {
-                continue;
+        for moving in 2..=4 {
+            for (from, to) in self.pairs(poses, moving, budget.saturating_sub(way.looks), wanted) {
+                if way.looks >= budget {
+                    return;
+                }
+                if self.class(from) == self.class(to) || !(wanted(self, to) || wanted(self, from)) {
+                    continue;
+                }
+                let (a, b) = (self.nodes[from].at.clone(), self.nodes[to].at.clone());
+                let (mut turns, arrived) = way.approach(&a, &b);
+                if arrived {
+                    turns.pop();
+                    self.join(from, to, turns);
+                }
             }
+        }
+    }
+
+    /// Up to `most` pairs of poses of different classes, the second wanted,
+    /// that differ by a quarter in so many hinges and not in others.
+    fn pairs(
+        &self,
+        poses: usize,
+        moving: u32,
+        most: u64,
+        wanted: &dyn Fn(&Self, usize) -> bool,
+    ) -> Vec<(usize, usize)> {
+        let quarter = |a: f64, b: f64| ((a - b).abs() / FRAC_PI_2).round() as u32;
+        let mut pairs = Vec::new();
+        for to in (0..poses).filter(|&p| wanted(self, p)) {
             for from in 0..poses {
+                if pairs.len() as u64 >= most {
+                    return pairs;
+                }
                 if self.class(from) == self.class(to) {
                     continue;
                 }
                 let steps =
                     || self.nodes[from].at.iter().zip(&self.nodes[to].at).map(|(&a, &b)| quarter(a, b));
-                let moving: u32 = steps().sum();
-                if steps().max() == Some(1) && (2..=4).contains(&moving) {
-                    pairs.push((moving, from, to));
+                if steps().all(|s| s <= 1) && steps().sum::<u32>() == moving {
+                    pairs.push((from, to));
                 }
             }
         }
-        pairs.sort_unstable();
-        for (_, from, to) in pairs {
-            if way.looks >= budget {
-                return;
-            }
-            if self.class(from) == self.class(to) || !(wanted(self, to) || wanted(self, from)) {
-                continue;
-            }
-            let (a, b) = (self.nodes[from].at.clone(), self.nodes[to].at.clone());
-            let (mut turns, arrived) = way.approach(&a, &b);
-            if arrived {
-                turns.pop();
-                self.join(from, to, turns);
-            }
-        }
+        pairs
     }
 
     /// Grows both sides until no class is wanted or `budget` looks are spent.
@@ -132,12 +148,15 @@ impl Roadmap {
             if targets.is_empty() || way.looks >= budget {
                 return;
             }
-            // The wanted poses stay the same until something is joined.
+            // The wanted poses and their classes stay the same until something is joined.
+            let mut classes: Vec<usize> = targets.iter().map(|&t| self.class(t)).collect();
+            classes.sort_unstable();
+            classes.dedup();
             let before = way.looks;
             let mut joined = false;
             while !joined && way.looks < budget {
                 let sample = self.sample(&targets, &mut dice);
-                joined = self.stretch(way, &sample, from_home, &targets);
+                joined = self.stretch(way, &sample, from_home, &classes);
                 from_home = !from_home;
                 // A map that is boxed in everywhere spends nothing and ends nowhere.
                 if way.looks == before {
@@ -158,12 +177,12 @@ impl Roadmap {
             .collect()
     }
 
-    /// One step of growth; whether it joined two classes.
-    fn stretch(&mut self, way: &mut Clearway, sample: &[f64], from_home: bool, targets: &[usize]) -> bool {
-        let wanted: Vec<usize> = targets.iter().map(|&t| self.class(t)).collect();
+    /// One step of growth, from home's side or from one of the classes wanted;
+    /// whether it joined two classes.
+    fn stretch(&mut self, way: &mut Clearway, sample: &[f64], from_home: bool, wanted: &[usize]) -> bool {
         let side = |map: &Self, node: usize, home: bool| {
             let class = map.class(node);
-            if home { class == 0 } else { wanted.contains(&class) }
+            if home { class == 0 } else { wanted.binary_search(&class).is_ok() }
         };
         let Some(root) = self.nearest(sample, |map, n| side(map, n, from_home)) else { return false };
         let Some(grown) = self.extend(way, root, sample) else { return false };
