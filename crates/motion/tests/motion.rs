@@ -376,6 +376,30 @@ fn blocks_round_one_pin_never_change_their_order() {
     assert_eq!(planned.looks(), 0);
 }
 
+/// Squares hinged at opposite corners are slender adornments of their diagonals
+/// (isosceles right triangles on either side, the limit case), and chains of
+/// those never lock: R. Connelly, E. Demaine, M. Demaine, S. Fekete,
+/// S. Langerman, J. Mitchell, A. Ribó, G. Rote (2010), "Locked and unlocked
+/// chains of planar shapes", Discrete Comput. Geom. 44(2), 439-462 (abstract
+/// read; that whole squares fall under it is our own reading). Gaps, reliefs
+/// and knuckles are not in the theorem, so this can fail at other sizes.
+#[test]
+fn chains_hinged_at_opposite_corners_never_lock() {
+    for blocks in 2..=7 {
+        for levels in [1, 2] {
+            let cells: Vec<_> = (0..blocks).map(|x| (x, 0)).collect();
+            let hinge = |i: i32| (i, i % 2, i as usize - 1, i as usize, (i % levels) as u8);
+            let chain = piece((&cells, &(1..blocks).map(hinge).collect::<Vec<_>>()));
+            let planned = plain(&chain, 20_000);
+            assert_eq!(
+                planned.count(Answer::NotFound) + planned.count(Answer::Never),
+                0,
+                "{blocks} {levels}"
+            );
+        }
+    }
+}
+
 #[test]
 fn the_judge_sees_a_course_through_another_block() {
     // Three in a row; opened the wrong way the last goes through the first.
