@@ -311,3 +311,22 @@ fn absurd_sizes_are_refused_before_memory_is_taken() {
     assert!(matches!(picture.png(20_000), Err(PaperError::TooManyPixels { .. })));
     assert!(picture.png(1).is_ok());
 }
+
+#[test]
+fn a_sheet_of_pieces_shows_each_at_home_with_its_name() {
+    let (set, style) = (harbour::set(), harbour::style());
+    let tiles: Vec<paper::PieceTile<'_>> = set
+        .pieces
+        .iter()
+        .zip(&style.pieces)
+        .map(|(piece, style)| paper::PieceTile { piece, style, title: "a & <b>", note: "1 fold" })
+        .collect();
+    let sheet = paper::pieces("Pieces & more", &tiles, set.levels, 3).unwrap();
+    assert_eq!(sheet.svg().matches("<g class=\"piece\">").count(), set.pieces.len());
+    assert!(sheet.svg().contains("a &amp; &lt;b&gt;") && !sheet.svg().contains("<b>"));
+    assert!(Tree::from_str(sheet.svg(), &Options::default()).is_ok());
+    assert_eq!(sheet, paper::pieces("Pieces & more", &tiles, set.levels, 3).unwrap());
+    assert_eq!(paper::pieces("", &[], 2, 3), Err(PaperError::Nothing));
+    let low = paper::pieces("", &tiles, 1, 3);
+    assert!(matches!(low, Err(PaperError::LevelOutsideSet { .. })));
+}

@@ -43,6 +43,11 @@ impl Answer {
         Answer { status: Status::Done, json, text: text.into() }
     }
 
+    /// The answer "no", as [`Answer::done`].
+    pub(crate) fn no(json: Value, text: impl Into<String>) -> Self {
+        Answer { status: Status::No, json, text: text.into() }
+    }
+
     pub(crate) fn tell(&self, as_json: bool) -> Status {
         let text = if as_json { pretty(&self.json) } else { self.text.clone() };
         put(&mut io::stdout().lock(), &text).unwrap_or(self.status)

@@ -5,7 +5,7 @@ use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand};
 
-use crate::commands::{check, completions, fill, folds, make, new, pockets};
+use crate::commands::{catalogue, check, completions, compose, fill, folds, home, make, new, pockets};
 
 /// Design, print and publish puzzles of hinged blocks.
 #[derive(Debug, Parser)]
@@ -51,6 +51,9 @@ pub(crate) enum Command {
     Fill(fill::Fill),
     Pockets(pockets::PocketsArgs),
     Make(make::Make),
+    Catalogue(catalogue::CatalogueOf),
+    Compose(compose::Compose),
+    Home(home::HomeOf),
     Completions(completions::Completions),
 }
 

@@ -2,6 +2,7 @@
 //! translated here and nowhere else.
 
 use lattice::{Class, FoldSet, Piece};
+use motion::{Allowed, Effort, Rule};
 use project::{PieceRecord, Project};
 use reach::{Plan, Reach, Sizes};
 
@@ -58,46 +59,24 @@ pub(crate) fn reach_of(project: &Project, piece: &PieceRecord, plan: &Plan) -> R
 pub(crate) fn classes(project: &Project) -> Result<Vec<Class>, Failure> {
     can_list(project, &project.pieces)?;
     let set = &project.set;
-    if project.rules.reach == project::Reach::Any {
-        return Ok(set.classes());
-    }
+    let rule = match project.rules.reach {
+        project::Reach::Any => return Ok(set.classes()),
+        project::Reach::Swings => Rule::Swings,
+        project::Reach::Planned => Rule::Planned(Effort::default()),
+    };
     let plan = plan(project)?;
-    let reaches: Vec<Reach> = project
+    let allowed: Vec<FoldSet> = project
         .pieces
         .iter()
-        .map(|piece| waiting(&format!("swings of {}", piece.name), || reach_of(project, piece, &plan)))
+        .map(|record| {
+            let piece = &set.pieces[record.set.start];
+            waiting(&format!("ways of {}", record.name), || {
+                Allowed::of(piece, set.levels, set.turn_over, &plan, rule).folds
+            })
+        })
         .collect();
-    if project.rules.reach == project::Reach::Planned {
-        planned_is_swings(project, &reaches)?;
-    }
     Ok(set.classes_by(|p| {
         let kind = project.pieces.iter().position(|piece| piece.set.contains(&p));
-        let reach = &reaches[kind.expect("every piece of the set has a record")];
-        let folds = reach.folds().folds().iter().enumerate();
-        FoldSet::from_folds(
-            folds.filter(|(f, _)| reach.distance(*f).is_some()).map(|(_, f)| f.clone()).collect(),
-        )
+        allowed[kind.expect("every piece of the set has a record")].clone()
     }))
-}
-
-/// Planned motions are not reckoned. Where single swings reach every fold they
-/// would add none, and the rule is held to all the same; elsewhere it is refused.
-fn planned_is_swings(project: &Project, reaches: &[Reach]) -> Result<(), Failure> {
-    let missing: Vec<String> = reaches
-        .iter()
-        .zip(&project.pieces)
-        .filter(|(reach, _)| !reach.missed().is_empty())
-        .map(|(reach, piece)| format!("'{}' {} of {}", piece.name, reach.missed().len(), reach.folds().len()))
-        .collect();
-    if missing.is_empty() {
-        return Ok(());
-    }
-    Err(Failure::plain(
-        format_args!(
-            "reach = \"planned\" cannot be held to: single swings miss folds ({}), and which of these \
-             several hinges at once can reach is not reckoned",
-            missing.join(", ")
-        ),
-        "write reach = \"swings\" (fewer folds) or \"any\" (all of them) in [set] of pinfold.toml",
-    ))
 }

@@ -15,6 +15,7 @@
 
 mod board;
 mod colour;
+mod compose;
 mod drawing_text;
 mod fault;
 mod limits;
@@ -37,6 +38,7 @@ mod write;
 
 pub use board::Board;
 pub use colour::Colour;
+pub use compose::Compose;
 pub use fault::Fault;
 pub use names::{nearest, stem_is_good};
 pub use outline_file::OutlineRecord;

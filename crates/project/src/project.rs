@@ -9,6 +9,7 @@ use std::path::{Path, PathBuf};
 use lattice::Set;
 
 use crate::board::Board;
+use crate::compose::Compose;
 use crate::fault::Fault;
 use crate::limits;
 use crate::names::{folded, stem_is_good};
@@ -50,6 +51,8 @@ pub struct Project {
     pub printer: Printer,
     /// The board and the colours of what is not a piece.
     pub board: Board,
+    /// What proposed sets are ranked by.
+    pub compose: Compose,
     /// The packs, in the file's order.
     pub packs: Vec<PackRecord>,
 }
@@ -134,6 +137,7 @@ fn read(dir: &Path, mistakes: &mut Vec<Mistake>) -> Option<Project> {
         sizes: file.sizes,
         printer: file.printer,
         board: file.board,
+        compose: file.compose,
         packs: file.packs.into_iter().map(|p| p.record).collect(),
     })
 }

@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use lattice::Set;
 
 use crate::board::Board;
+use crate::compose::Compose;
 use crate::fault::Fault;
 use crate::limits;
 use crate::names::folded;
@@ -30,6 +31,7 @@ pub(crate) struct SetFile {
     pub(crate) sizes: Sizes,
     pub(crate) printer: Printer,
     pub(crate) board: Board,
+    pub(crate) compose: Compose,
     pub(crate) packs: Vec<PackFile>,
 }
 
@@ -73,13 +75,17 @@ impl SetFile {
         if let Some(table) = section(&mut root, &mut page, "board") {
             board = Board::read(table, &mut page);
         }
+        let mut compose = Compose::default();
+        if let Some(table) = section(&mut root, &mut page, "compose") {
+            compose = Compose::read(table, &mut page);
+        }
         let packs = read_packs(&mut root, &mut page, outlines);
         root.close(&mut page);
         let blocks = pieces.as_ref().and_then(|pieces| pieces.iter().map(PieceFile::blocks).sum());
         let blocks = Option::filter(blocks, |_| sound);
         let set = assemble(pieces, &head, &mut page).filter(|_| sound);
         let Head { title, terms, rules, .. } = head;
-        let file = SetFile { title, terms, rules, blocks, set, sizes, printer, board, packs };
+        let file = SetFile { title, terms, rules, blocks, set, sizes, printer, board, compose, packs };
         let found = page.mistakes;
         parsed.admit(found);
         (file, parsed.mistakes)

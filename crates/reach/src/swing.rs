@@ -31,6 +31,18 @@ pub enum Outcome {
     },
 }
 
+/// What has been found out about pairs of blocks under one plan. It holds for
+/// every piece, so whoever looks at many hands it on.
+#[derive(Debug)]
+pub struct Known(Pairs);
+
+impl Known {
+    /// Nothing yet.
+    pub fn nothing(plan: &Plan) -> Self {
+        Known(Pairs::new(*plan))
+    }
+}
+
 /// The two sides of each hinge of a piece, and what is in the way of what.
 ///
 /// Asked again and again about one piece; every pair of blocks is looked into
@@ -47,9 +59,19 @@ pub struct Swings<'a> {
 impl<'a> Swings<'a> {
     /// The swings of `piece` with bodies as wide as `plan` says.
     pub fn new(piece: &'a Piece, plan: &Plan) -> Self {
+        Self::knowing(piece, Known::nothing(plan))
+    }
+
+    /// The swings of `piece` under the plan of what is known already.
+    pub fn knowing(piece: &'a Piece, known: Known) -> Self {
         let far_sides = (0..piece.hinges().len()).map(|h| far_side(piece, h)).collect();
         let levels = piece.hinges().iter().map(|h| usize::from(h.level.0) + 1).max().unwrap_or(0);
-        Swings { piece, pairs: Pairs::new(*plan), far_sides, levels }
+        Swings { piece, pairs: known.0, far_sides, levels }
+    }
+
+    /// What is known by now.
+    pub fn into_known(self) -> Known {
+        Known(self.pairs)
     }
 
     /// The piece.

@@ -3,11 +3,15 @@
 //! To add one: a file here with its `Args` and `run`, a line in [`run`], and a
 //! variant in `cli::Command`.
 
+pub(crate) mod catalogue;
 pub(crate) mod check;
 pub(crate) mod completions;
+pub(crate) mod compose;
 pub(crate) mod fill;
 pub(crate) mod folds;
+pub(crate) mod home;
 pub(crate) mod make;
+mod making;
 pub(crate) mod new;
 pub(crate) mod pockets;
 
@@ -27,6 +31,9 @@ pub(crate) fn run(cli: &Cli) -> Result<Answer, Failure> {
         Command::Fill(fill) => fill::run(fill, &cli.call),
         Command::Pockets(pockets) => pockets::run(pockets, &cli.call),
         Command::Make(make) => make::run(make, &cli.call),
+        Command::Catalogue(catalogue) => catalogue::run(catalogue, &cli.call),
+        Command::Compose(compose) => compose::run(compose, &cli.call),
+        Command::Home(home) => home::run(home, &cli.call),
         Command::Completions(completions) => Ok(completions::run(completions)),
     }
 }

@@ -147,7 +147,9 @@ impl Case<'_> {
             }
             Reach::Swings => "Folds: only those that clear single swings reach (reach = \"swings\").".into(),
             Reach::Planned => {
-                "Folds: those that swings reach, planned ones too (reach = \"planned\").".into()
+                "Folds: those that swings reach, and those for which a motion of several hinges was found \
+                 within the planner's effort (reach = \"planned\")."
+                    .into()
             }
         });
         all

@@ -1,0 +1,15 @@
+//! What is worth making: catalogues of all pieces, and sets composed from them.
+//!
+//! What this crate promises: a catalogue has every piece once, and no other;
+//! a ranking comes with every term it is made of. Equal input and seed give
+//! equal output on any number of threads; no files, no clocks.
+
+pub mod catalogue;
+pub mod compose;
+mod figures;
+mod linkage;
+mod specimen;
+pub mod table;
+mod traits;
+
+pub use catalogue::{Catalogue, Entry, Wanted, WantedError};
