@@ -12,6 +12,7 @@ mod commands;
 mod layouts;
 mod parts;
 mod pictures;
+mod press;
 mod rules;
 mod screen;
 mod work;

@@ -97,9 +97,8 @@ pub(crate) struct Wants {
     pub(crate) pictures: bool,
 }
 
-/// The project's sizes as the solids take them.
-pub(crate) fn sizes(project: &Project) -> Sizes {
-    let (sizes, printer) = (&project.sizes, &project.printer);
+/// A project's sizes as the solids take them.
+pub(crate) fn sizes(sizes: &project::Sizes, printer: &project::Printer) -> Sizes {
     Sizes {
         pitch: sizes.pitch,
         height: sizes.height,
@@ -121,9 +120,8 @@ pub(crate) fn sizes(project: &Project) -> Sizes {
     }
 }
 
-/// The project's printer as the solids take it.
-fn printer(project: &Project) -> Printer {
-    let printer = &project.printer;
+/// A project's printer as the solids take it.
+pub(crate) fn printer(printer: &project::Printer) -> Printer {
     Printer {
         bed: printer.bed,
         bed_height: printer.bed_height,
@@ -168,7 +166,7 @@ fn board_size(project: &Project, sizes: &Sizes) -> [i32; 2] {
 /// The request for some parts. `foldings`: for each outline, those to be proved;
 /// with any, all pieces are built, but only those asked for are made.
 pub(crate) fn request(project: &Project, parts: &Parts, wants: Wants, foldings: &[Vec<Folding>]) -> Request {
-    let sizes = sizes(project);
+    let sizes = sizes(&project.sizes, &project.printer);
     let proving = foldings.iter().any(|f| !f.is_empty());
     let mut set = Set { pieces: Vec::new(), ..project.set.clone() };
     let mut pieces = Vec::new();
@@ -207,7 +205,7 @@ pub(crate) fn request(project: &Project, parts: &Parts, wants: Wants, foldings: 
         set,
         pieces,
         sizes,
-        printer: printer(project),
+        printer: printer(&project.printer),
         board: BoardOrder {
             width,
             height,

@@ -1,12 +1,14 @@
 //! `catalogue`: every piece of so many blocks.
 
 use clap::Args;
+use rayon::prelude::*;
 use scout::{Catalogue, Entry, Wanted, table};
 use serde_json::{Value, json};
 
 use super::making::{Making, plain_style};
 use crate::answer::{Answer, Failure, counted};
 use crate::cli::Call;
+use crate::work::waiting;
 
 /// List every piece of so many blocks, each once
 ///
@@ -26,6 +28,10 @@ pub(crate) struct CatalogueOf {
     /// Also pieces with up to so many hinges that close loops
     #[arg(long, value_name = "N", default_value_t = 0)]
     loops: usize,
+    /// Also make each piece as a solid and say which pass every check (a tenth of a
+    /// second each)
+    #[arg(long)]
+    printable: bool,
     /// List the pieces, not their counts alone
     #[arg(long)]
     list: bool,
@@ -42,6 +48,7 @@ Examples:
   pinfold catalogue --blocks 4 --list           every piece of four blocks
   pinfold catalogue --blocks 5 --levels 2       how many there are on two levels
   pinfold catalogue --blocks 5 --levels 2 --write --sheets 20
+  pinfold catalogue --blocks 4 --levels 2 --printable --list
   pinfold catalogue --blocks 4 --loops 1 --json --list";
 
 const TO_A_SHEET: usize = 60;
@@ -54,7 +61,13 @@ pub(crate) fn run(args: &CatalogueOf, call: &Call) -> Result<Answer, Failure> {
     let whole = entries.iter().filter(|e| e.reached == e.folds).count();
     let good = entries.iter().filter(|e| e.home.is_good()).count();
     let own_mirror = entries.iter().filter(|e| e.mirror == e.number).count();
-    let files = if args.write { write(&making, entries, args, levels)? } else { vec![] };
+    let printable: Vec<Option<bool>> = if args.printable {
+        let passes = |e: &Entry| Some(making.press.faults(&e.piece, levels).is_empty());
+        waiting("solids of the catalogue", || entries.par_iter().map(passes).collect())
+    } else {
+        vec![None; entries.len()]
+    };
+    let files = if args.write { write(&making, entries, &printable, args, levels)? } else { vec![] };
     let mut json = json!({
         "blocks": args.blocks,
         "levels": levels,
@@ -75,13 +88,18 @@ pub(crate) fn run(args: &CatalogueOf, call: &Call) -> Result<Answer, Failure> {
         counted(usize::from(levels), "level"),
         counted(catalogue.linkages, "linkage"),
     );
+    if args.printable {
+        let passed = printable.iter().filter(|p| **p == Some(true)).count();
+        json["printable"] = json!(passed);
+        text += &format!("{passed} pass every check of the solids in that home.\n");
+    }
     for file in &files {
         text += &format!("Wrote {file}\n");
     }
     if args.list {
-        json["entries"] = entries.iter().map(entry).collect();
+        json["entries"] = entries.iter().zip(&printable).map(|(e, p)| entry(e, *p)).collect();
         text += "\n";
-        text += &table::text(entries, &[]);
+        text += &table::text(entries, &printable);
     }
     Ok(Answer::done(json, text))
 }
@@ -95,9 +113,9 @@ pub(super) fn made(making: &Making, blocks: usize, levels: u8, loops: usize) -> 
     })
 }
 
-fn entry(entry: &Entry) -> Value {
+fn entry(entry: &Entry, printable: Option<bool>) -> Value {
     let field = |c: &table::Column| {
-        let value = match table::value(entry, None, c.name) {
+        let value = match table::value(entry, printable, c.name) {
             table::Value::Number(n) => json!(n),
             table::Value::Text(t) => json!(t),
             table::Value::Truth(t) => json!(t),
@@ -107,12 +125,19 @@ fn entry(entry: &Entry) -> Value {
     Value::Object(table::COLUMNS.iter().map(field).collect())
 }
 
-fn write(making: &Making, entries: &[Entry], args: &CatalogueOf, levels: u8) -> Result<Vec<String>, Failure> {
+fn write(
+    making: &Making,
+    entries: &[Entry],
+    printable: &[Option<bool>],
+    args: &CatalogueOf,
+    levels: u8,
+) -> Result<Vec<String>, Failure> {
     let loops = if args.loops > 0 { format!("-loops-{}", args.loops) } else { String::new() };
     let stem = format!("catalogue-{}-{levels}{loops}", args.blocks);
-    let mut files = vec![making.write(&format!("{stem}/{stem}.tsv"), table::text(entries, &[]).as_bytes())?];
+    let mut files =
+        vec![making.write(&format!("{stem}/{stem}.tsv"), table::text(entries, printable).as_bytes())?];
     let broken = |e: &dyn std::fmt::Display| Failure::plain(e, "report this, with the call that led to it");
-    let bytes = columns::parquet(entries, &[]).map_err(|e| broken(&e))?;
+    let bytes = columns::parquet(entries, printable).map_err(|e| broken(&e))?;
     files.push(making.write(&format!("{stem}/{stem}.parquet"), &bytes)?);
     for (nth, some) in entries.chunks(TO_A_SHEET).take(args.sheets).enumerate() {
         let told: Vec<(String, String)> = some

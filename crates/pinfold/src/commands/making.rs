@@ -8,6 +8,7 @@ use reach::{Bed, Plan, Sizes};
 
 use crate::answer::Failure;
 use crate::cli::Call;
+use crate::press::Press;
 
 /// Sizes, bed and levels.
 pub(super) struct Making {
@@ -15,6 +16,8 @@ pub(super) struct Making {
     pub(super) bed: Bed,
     pub(super) levels: u8,
     pub(super) weights: Compose,
+    /// The solids' word on a piece.
+    pub(super) press: Press,
     /// Where files go.
     out: PathBuf,
 }
@@ -24,9 +27,15 @@ impl Making {
     pub(super) fn of(call: &Call) -> Result<Making, Failure> {
         if !call.project.join("pinfold.toml").exists() {
             let sizes = project::Sizes::default();
-            let bed = Bed { size: project::Printer::default().bed, pitch: sizes.pitch };
-            let out = call.project.join("out");
-            return Ok(Making { plan: Plan::default(), bed, levels: 1, weights: Compose::default(), out });
+            let printer = project::Printer::default();
+            return Ok(Making {
+                plan: Plan::default(),
+                bed: Bed { size: printer.bed, pitch: sizes.pitch },
+                levels: 1,
+                weights: Compose::default(),
+                press: Press::of(&sizes, &printer),
+                out: call.project.join("out"),
+            });
         }
         Self::of_project(&super::open(call)?)
     }
@@ -40,7 +49,8 @@ impl Making {
         })?;
         let bed = Bed { size: project.printer.bed, pitch: s.pitch };
         let out = project.root.join("out");
-        Ok(Making { plan, bed, levels: project.set.levels, weights: project.compose, out })
+        let press = Press::of(&project.sizes, &project.printer);
+        Ok(Making { plan, bed, levels: project.set.levels, weights: project.compose, press, out })
     }
 
     /// Writes a file below `out`, whole or not at all; its path as shown.
