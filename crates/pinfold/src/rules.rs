@@ -80,3 +80,17 @@ pub(crate) fn classes(project: &Project) -> Result<Vec<Class>, Failure> {
         allowed[kind.expect("every piece of the set has a record")].clone()
     }))
 }
+
+/// Which folds a filling may use under the set's rule, as a sentence.
+pub(crate) fn folds_used(project: &Project) -> &'static str {
+    match project.rules.reach {
+        project::Reach::Any => {
+            "Folds: all that the lattice allows, reached by swings or not (reach = \"any\")."
+        }
+        project::Reach::Swings => "Folds: only those that clear single swings reach (reach = \"swings\").",
+        project::Reach::Planned => {
+            "Folds: those that swings reach, and those for which a motion of several hinges was found \
+             within the planner's effort (reach = \"planned\")."
+        }
+    }
+}

@@ -159,6 +159,27 @@ fn the_rule_on_folds_is_held_to() {
 }
 
 #[test]
+fn the_swings_to_each_fold_are_named_if_asked_for() {
+    let (_folder, basin) = project("basin", unchanged);
+    let answer =
+        json(&["fill", "tug", "--open", "--limit", "1", "--swings", "--json", "--project", &basin], 0);
+    let pieces = answer["answers"][0]["pieces"].as_array().unwrap();
+    for piece in pieces {
+        for swing in piece["swings"].as_array().unwrap() {
+            assert!(["clockwise", "anticlockwise"].contains(&swing["turn"].as_str().unwrap()));
+            assert!(swing["hinge"].is_u64() && !swing["blocks"].as_array().unwrap().is_empty());
+        }
+    }
+    let all: usize = pieces.iter().map(|p| p["swings"].as_array().unwrap().len()).sum();
+    let told = page(&["fill", "tug", "--open", "--limit", "1", "--swings", "--project", &basin], 0);
+    assert_eq!(told.matches("clockwise").count(), all, "{told}");
+    // A loop opens by no single swing.
+    let (_folder, float) = project("float", unchanged);
+    let told = page(&["fill", "float", "--open", "--swings", "--project", &float], 0);
+    assert!(told.contains("buoy: no single swings lead there"), "{told}");
+}
+
+#[test]
 fn time_ends_a_search_that_is_too_long() {
     let (_folder, project) = project("pier", unchanged);
     let args = ["fill", "pier", "--open", "--time", "0.3", "--json", "--project", &project];

@@ -185,3 +185,17 @@ fn sizes_that_do_not_go_together_are_told_with_their_limits() {
     let answer = json(&["folds", "--json", "--project", &project], 2);
     assert_eq!(answer["errors"][0]["mend"], "change [sizes] in pinfold.toml");
 }
+
+#[test]
+fn the_planner_opens_what_swings_cannot() {
+    let (_folder, float) = project("float", unchanged);
+    let answer = json(&["folds", "buoy", "--plan", "--json", "--project", &float], 0);
+    let planned = &answer["pieces"][0]["planned"];
+    assert_eq!(
+        (&planned["planned"], &planned["not_found"], &planned["never"]),
+        (&4.into(), &0.into(), &0.into())
+    );
+    let told = page(&["folds", "buoy", "--plan", "--project", &float], 0);
+    assert!(told.contains("several hinges at once reach 4 of these"), "{told}");
+    assert!(planned["looks"].as_u64().unwrap() > 0);
+}

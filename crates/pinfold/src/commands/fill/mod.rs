@@ -19,6 +19,7 @@ use crate::layouts::{self, Table};
 use crate::pictures::{self, Kind};
 use crate::rules;
 use crate::screen::Screen;
+use crate::ways::Ways;
 use crate::work::{self, Early, Work};
 
 /// Find and count every filling of an outline
@@ -47,8 +48,11 @@ pub(crate) struct Fill {
     /// Show layouts that are turns of each other, too
     #[arg(long)]
     turns: bool,
+    /// Name the swings that take each piece from home to its fold
+    #[arg(long)]
+    swings: bool,
     /// Count exactly without listing: for outlines with very many fillings
-    #[arg(long, conflicts_with_all = ["limit", "answers", "turns", "svg", "png"])]
+    #[arg(long, conflicts_with_all = ["limit", "answers", "turns", "swings", "svg", "png"])]
     count: bool,
     /// Threads to use; the answer is the same with any number [default: one for each core]
     #[arg(long, value_name = "N", allow_negative_numbers = true, value_parser = clap::value_parser!(u16).range(1..=1024))]
@@ -69,6 +73,7 @@ Examples:
   pinfold fill tug                      its layouts, the first three drawn
   pinfold fill tug --open --limit 2     is there more than one with pockets all round?
   pinfold fill tug --svg out/tug.svg    pictures of the layouts shown
+  pinfold fill tug --swings             and how the hand folds each piece for it
   pinfold fill quay --count             exact numbers where there are millions
   pinfold fill tug --json --answers all --time 60
 
@@ -139,9 +144,10 @@ pub(crate) fn run(args: &Fill, call: &Call) -> Result<Answer, Failure> {
         Verdict::Interlocked | Verdict::None => Status::No,
     };
     let screen = Screen::of_output(args.ascii);
+    let ways = if args.swings { Some(Ways::of(&project)?) } else { None };
     work::waiting("drawing the answers", || {
-        let json = || case.json(&table, &found, &files);
-        Answer::made(status, call.json, json, || case.page(&table, &found, &files, &screen))
+        let json = || case.json(&table, &found, ways.as_ref(), &files);
+        Answer::made(status, call.json, json, || case.page(&table, &found, ways.as_ref(), &files, &screen))
     })
 }
 

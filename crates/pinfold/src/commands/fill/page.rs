@@ -4,12 +4,13 @@
 use std::path::PathBuf;
 
 use num_bigint::BigUint;
-use project::Reach;
 
 use super::{Case, Found, Stopped, Verdict};
 use crate::answer::{Failure, counted};
 use crate::layouts::{Table, plural};
+use crate::rules;
 use crate::screen::{Key, Screen};
+use crate::ways::Ways;
 use crate::work::Early;
 
 /// What makes layouts essentially different.
@@ -20,13 +21,14 @@ impl Case<'_> {
         &self,
         table: &Table,
         found: &Found,
+        ways: Option<&Ways>,
         files: &[PathBuf],
         screen: &Screen,
     ) -> Result<String, Failure> {
         let mut text = screen.wrap(&self.heading(), "  ");
         text.push('\n');
         if !found.answers.is_empty() {
-            text += &self.drawings(table, found, screen)?;
+            text += &self.drawings(table, found, ways, screen)?;
         }
         if found.counts.layouts > BigUint::ZERO {
             text += &self.numbers(found);
@@ -56,7 +58,13 @@ impl Case<'_> {
         format!("{}: {}", self.record.title, facts.join(", "))
     }
 
-    fn drawings(&self, table: &Table, found: &Found, screen: &Screen) -> Result<String, Failure> {
+    fn drawings(
+        &self,
+        table: &Table,
+        found: &Found,
+        ways: Option<&Ways>,
+        screen: &Screen,
+    ) -> Result<String, Failure> {
         let mut key = Key::default();
         let mut drawings = Vec::new();
         for (number, answer) in found.answers.iter().enumerate() {
@@ -73,7 +81,11 @@ impl Case<'_> {
             let foldings = plural(&answer.foldings, "folding");
             let way = table.way_in(&answer.folding, &answer.drop_in);
             let line = format!("  {:wide$}  {foldings}; {way}", number + 1);
-            text += &screen.wrap(&line, &" ".repeat(wide + 4));
+            let indent = " ".repeat(wide + 4);
+            text += &screen.wrap(&line, &indent);
+            for way in ways.iter().flat_map(|ways| ways.sentences(&answer.folding)) {
+                text += &screen.wrap(&format!("{indent}{way}"), &format!("{indent}  "));
+            }
         }
         text.push('\n');
         Ok(text)
@@ -141,17 +153,7 @@ impl Case<'_> {
         if BigUint::from(found.answers.len()) < found.counts.different && !found.answers.is_empty() {
             all.push(format!("Shown: {} of them; --answers N shows more.", found.answers.len()));
         }
-        all.push(match self.project.rules.reach {
-            Reach::Any => {
-                "Folds: all that the lattice allows, reached by swings or not (reach = \"any\").".into()
-            }
-            Reach::Swings => "Folds: only those that clear single swings reach (reach = \"swings\").".into(),
-            Reach::Planned => {
-                "Folds: those that swings reach, and those for which a motion of several hinges was found \
-                 within the planner's effort (reach = \"planned\")."
-                    .into()
-            }
-        });
+        all.push(rules::folds_used(self.project).into());
         all
     }
 }

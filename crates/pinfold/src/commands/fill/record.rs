@@ -7,14 +7,26 @@ use serde_json::{Map, Value, json};
 use super::{Case, Found};
 use crate::answer::Failure;
 use crate::layouts::{Table, number, vertex_json};
+use crate::ways::Ways;
 
 impl Case<'_> {
-    pub(super) fn json(&self, table: &Table, found: &Found, files: &[PathBuf]) -> Result<Value, Failure> {
+    pub(super) fn json(
+        &self,
+        table: &Table,
+        found: &Found,
+        ways: Option<&Ways>,
+        files: &[PathBuf],
+    ) -> Result<Value, Failure> {
         let mut answers = Vec::new();
         for answer in &found.answers {
             let mut object = Map::new();
             object.insert("foldings".into(), number(&answer.foldings));
             object.append(&mut table.json(&answer.folding, &answer.drop_in)?);
+            if let (Some(ways), Some(pieces)) = (ways, object["pieces"].as_array_mut()) {
+                for (piece, swings) in pieces.iter_mut().zip(ways.json(&answer.folding)) {
+                    piece["swings"] = swings;
+                }
+            }
             answers.push(Value::Object(object));
         }
         let counts = &found.counts;

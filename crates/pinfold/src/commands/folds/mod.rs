@@ -8,6 +8,7 @@ use std::path::PathBuf;
 
 use clap::Args;
 use lattice::{Fold, Motion, Piece, Turn};
+use motion::{Effort, Planned};
 use project::{PieceRecord, Project};
 use reach::Reach;
 use serde_json::{Value, json};
@@ -40,6 +41,15 @@ pub(crate) struct Folds {
     /// Show the way from home to the farthest fold
     #[arg(long)]
     way: bool,
+    /// Look for ways with several hinges at once to the folds that single swings miss
+    #[arg(long)]
+    plan: bool,
+    /// How often the planner may look at the bodies of one piece
+    #[arg(long, value_name = "N", requires = "plan", default_value_t = Effort::default().looks)]
+    looks: u64,
+    /// Another seed looks elsewhere
+    #[arg(long, value_name = "N", requires = "plan", default_value_t = Effort::default().seed)]
+    seed: u64,
     /// Write a sheet of each piece's folds (and its way) as SVG into a folder
     #[arg(long, value_name = "DIR")]
     svg: Option<PathBuf>,
@@ -56,6 +66,7 @@ Examples:
   pinfold folds                         every piece of the set, in numbers
   pinfold folds cleat --draw            the twelve folds nearest to home
   pinfold folds cleat --way             how to get to the farthest one
+  pinfold folds --plan                  what several hinges at once can reach
   pinfold folds --svg out/folds --way   a sheet and a way for each piece
   pinfold folds --json --each --project quayside";
 
@@ -66,15 +77,23 @@ struct Kind<'a> {
     reach: Reach,
     /// By fold, the number of its shape, counted from 0.
     shape_of: Vec<usize>,
+    /// What the planner found, if it was asked and swings miss anything.
+    planned: Option<Planned>,
 }
 
 impl<'a> Kind<'a> {
-    fn of(project: &'a Project, record: &'a PieceRecord, plan: &reach::Plan) -> Self {
+    fn of(project: &'a Project, record: &'a PieceRecord, plan: &reach::Plan, effort: Option<Effort>) -> Self {
         let what = format!("folds of {}", record.name);
         let reach = work::waiting(&what, || rules::reach_of(project, record, plan));
         let shapes = reach.folds().shapes().enumerate();
         let shape_of = shapes.flat_map(|(s, folds)| std::iter::repeat_n(s, folds.len())).collect();
-        Kind { record, piece: &project.set.pieces[record.set.start], reach, shape_of }
+        let piece = &project.set.pieces[record.set.start];
+        let planned = effort.filter(|_| !reach.missed().is_empty()).map(|effort| {
+            let (levels, turn_over) = (project.set.levels, project.set.turn_over);
+            let what = format!("motions of {}", record.name);
+            work::waiting(&what, || Planned::of(piece, levels, turn_over, plan, effort))
+        });
+        Kind { record, piece, reach, shape_of, planned }
     }
 
     fn folds(&self) -> &[Fold] {
@@ -143,7 +162,9 @@ pub(crate) fn run(args: &Folds, call: &Call) -> Result<Answer, Failure> {
     };
     rules::can_list(&project, wanted.iter().copied())?;
     let plan = rules::plan(&project)?;
-    let kinds: Vec<Kind> = wanted.into_iter().map(|record| Kind::of(&project, record, &plan)).collect();
+    let effort = args.plan.then_some(Effort { looks: args.looks, seed: args.seed });
+    let kinds: Vec<Kind> =
+        wanted.into_iter().map(|record| Kind::of(&project, record, &plan, effort)).collect();
     let style = layouts::style(&project);
     let files = sheets::write(args, &project, &style, &kinds)?;
     let json = || {

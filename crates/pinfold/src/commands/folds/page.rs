@@ -4,12 +4,14 @@
 use std::path::PathBuf;
 
 use lattice::Fold;
+use motion::Planned;
 use paper::{Style, terminal};
 use project::Project;
 
 use super::{Folds, Kind, far};
 use crate::answer::{Failure, counted};
 use crate::screen::{Drawing, Key, Screen};
+use crate::ways::sense;
 
 pub(super) fn page(
     args: &Folds,
@@ -24,6 +26,9 @@ pub(super) fn page(
     for kind in kinds {
         if let Some(sentence) = missed(kind) {
             text += &screen.wrap(&sentence, "  ");
+        }
+        if let Some(planned) = &kind.planned {
+            text += &screen.wrap(&found(kind, planned, args), "  ");
         }
     }
     if kinds.iter().all(|kind| kind.reach.reached() == kind.folds().len()) {
@@ -86,6 +91,30 @@ fn missed(kind: &Kind) -> Option<String> {
     ))
 }
 
+/// What the planner found for the folds that swings miss.
+fn found(kind: &Kind, planned: &Planned, args: &Folds) -> String {
+    let mut text = format!(
+        "{}: several hinges at once reach {} of these",
+        kind.record.name,
+        planned.count(motion::Answer::Planned)
+    );
+    let never = planned.count(motion::Answer::Never);
+    if never > 0 {
+        text += &format!(
+            "; {never} can't be reached by any motion, since the order of blocks round a pin never changes"
+        );
+    }
+    let open = planned.count(motion::Answer::NotFound);
+    if open > 0 {
+        text += &format!(
+            "; for {open} no way was found within {} looks (seed {}), which proves nothing",
+            planned.looks(),
+            args.seed
+        );
+    }
+    text + "."
+}
+
 /// "hinge 3", "hinges 0, 1 and 2".
 fn hinges(numbers: &[String]) -> String {
     match numbers {
@@ -128,8 +157,7 @@ impl Drawer<'_> {
         let start = Fold::of(kind.piece, &path.start, levels);
         let mut drawings = vec![self.drawing(kind, &start, "home".into(), &mut key)?];
         for (number, step) in path.steps.iter().enumerate() {
-            let turn = if step.turn.quarters() == 1 { "anticlockwise" } else { "clockwise" };
-            let caption = format!("{}: hinge {} {turn}", number + 1, step.hinge);
+            let caption = format!("{}: hinge {} {}", number + 1, step.hinge, sense(step));
             drawings.push(self.drawing(
                 kind,
                 &Fold::of(kind.piece, &step.after, levels),

@@ -4,6 +4,7 @@ use serde_json::{Value, json};
 
 use super::{Folds, Kind};
 use crate::layouts::{cell_json, pin_json};
+use crate::ways::steps_json;
 
 impl Kind<'_> {
     pub(super) fn json(&self, args: &Folds) -> Value {
@@ -20,11 +21,15 @@ impl Kind<'_> {
         });
         if args.way {
             let steps = self.reach.path(self.farthest()).expect("the farthest fold is reached").steps;
-            let steps = steps.iter().map(|step| {
-                let turn = if step.turn.quarters() == 1 { "anticlockwise" } else { "clockwise" };
-                json!({ "hinge": step.hinge, "blocks": step.moving, "turn": turn })
+            object["way"] = json!({ "to": self.farthest() + 1, "swings": steps_json(&steps) });
+        }
+        if let Some(planned) = &self.planned {
+            object["planned"] = json!({
+                "planned": planned.count(motion::Answer::Planned),
+                "never": planned.count(motion::Answer::Never),
+                "not_found": planned.count(motion::Answer::NotFound),
+                "looks": planned.looks(),
             });
-            object["way"] = json!({ "to": self.farthest() + 1, "swings": steps.collect::<Vec<_>>() });
         }
         if args.each {
             object["each"] = self.folds().iter().enumerate().map(|(f, _)| self.fold_json(f)).collect();

@@ -9,6 +9,7 @@ use paper::terminal;
 use super::{Case, Early, Stopped, Which};
 use crate::answer::{Failure, counted};
 use crate::layouts::plural;
+use crate::rules;
 use crate::screen::{Key, Screen};
 
 impl Case<'_> {
@@ -38,6 +39,7 @@ impl Case<'_> {
         for sentence in self.sentences() {
             text += &screen.wrap(&sentence, "");
         }
+        text += &screen.wrap(rules::folds_used(self.project), "");
         Ok(text)
     }
 
