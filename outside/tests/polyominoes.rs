@@ -1,7 +1,7 @@
 //! Published fillings by rigid polyominoes that may be turned over.
 
 use fill::{Ask, Certainty, Filling, fill};
-use lattice::{Cell, FoldSet, Outline, Set};
+use lattice::{Cell, FoldSet, Outline, Piece, Set};
 use num_bigint::BigUint;
 use outside::grow::{self, SIDES};
 use outside::named::{PENTOMINOES, TETROMINOES, cells, rectangle, rigid};
@@ -126,6 +126,33 @@ fn tetrominoes_fill_no_rectangle() {
     // The search does find what is there: with a second T the colours come out even.
     let two_more = rigid_set(TETROMINOES.into_iter().chain(["### .#."]), true);
     assert_ne!(search(&two_more, &rectangle(6, 4)).counts.layouts, BigUint::ZERO);
+}
+
+/// The same source: the 35 free hexominoes fill no rectangle of 210 cells, for eleven of
+/// them cover four cells of one colour and two of the other. No search would end.
+#[test]
+fn hexominoes_fill_no_rectangle() {
+    let free = canonical_hexominoes();
+    assert_eq!(free.len(), 35);
+    let pieces = free.into_iter().map(|cells| Piece::rigid(cells).expect("it hangs together")).collect();
+    let set = Set { pieces, levels: 1, turn_over: true };
+    for (width, height) in [(14, 15), (10, 21), (6, 35)] {
+        let filling = search(&set, &rectangle(width, height));
+        assert_eq!((filling.counts.layouts, filling.certainty), (BigUint::ZERO, Certainty::Complete));
+    }
+}
+
+/// One of each class of fixed hexominoes that turning and turning over make alike.
+fn canonical_hexominoes() -> Vec<Vec<Cell>> {
+    let mut left = grow::all(6, SIDES);
+    let mut free = Vec::new();
+    while let Some(shape) = left.pop_first() {
+        for fold in FoldSet::of(&Piece::rigid(shape.clone()).expect("it hangs together"), 1, true).folds() {
+            left.remove(&fold.cells);
+        }
+        free.push(shape);
+    }
+    free
 }
 
 /// Every way to choose `left` of the drawings from `from` on, with repeats.

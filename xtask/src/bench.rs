@@ -1,10 +1,11 @@
-//! Every benchmark of every crate that has some.
+//! Every benchmark of every crate that has some, then the peers in `outside/peers`.
 
 use std::fs;
 use std::path::Path;
 
 use anyhow::Result;
 
+use crate::judges::{Environment, peers};
 use crate::report::{Outcome, Report};
 use crate::run::{cargo, shown};
 use crate::tidy::manifest::members;
@@ -29,6 +30,15 @@ pub(crate) fn run(root: &Path, filter: &[String]) -> Result<bool> {
                 Ok(Outcome::one(shown(cargo(args, root))?.ok, ""))
             });
         }
+    }
+    let environment = Environment::new(root);
+    for peer in peers(root)? {
+        report.step(&format!("peer {}", peer.name), || {
+            if !shown(cargo(["build", "--release", "--locked", "--package", "pinfold"], root))?.ok {
+                return Ok(Outcome::one(false, "pinfold did not build"));
+            }
+            environment.time(&peer)
+        });
     }
     println!("\n{}", report.summary());
     Ok(report.all_well())

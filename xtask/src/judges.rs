@@ -21,9 +21,17 @@ pub(crate) struct Judge {
 
 /// Every judge, in order of name.
 pub(crate) fn all(root: &Path) -> Result<Vec<Judge>> {
-    let folder = root.join("outside");
+    programs(&root.join("outside"))
+}
+
+/// Every peer that is timed beside us, in order of name.
+pub(crate) fn peers(root: &Path) -> Result<Vec<Judge>> {
+    programs(&root.join("outside/peers"))
+}
+
+fn programs(folder: &Path) -> Result<Vec<Judge>> {
     let mut found = Vec::new();
-    for entry in fs::read_dir(&folder).with_context(|| format!("{} cannot be read", folder.display()))? {
+    for entry in fs::read_dir(folder).with_context(|| format!("{} cannot be read", folder.display()))? {
         let file = entry?.path();
         if file.extension().is_some_and(|e| e == "py") {
             let name = file.file_stem().unwrap_or_default().to_string_lossy().into_owned();
@@ -57,6 +65,12 @@ impl Environment {
             }
             None => Outcome::one(false, "broke off before its closing line"),
         })
+    }
+
+    /// Runs a peer, which prints its own times.
+    pub(crate) fn time(&self, peer: &Judge) -> Result<Outcome> {
+        self.make()?;
+        Ok(Outcome::one(shown(program(self.python(), [&peer.file], &self.root))?.ok, ""))
     }
 
     fn python(&self) -> PathBuf {

@@ -43,7 +43,7 @@ fn count_with<B: Bits>(problem: &Problem<B>, stop: Stop) -> Result<Counts, Uncou
         foldings: BigUint::ZERO,
         drop_in_layouts: None,
     };
-    if !problem.instance.area_fits() {
+    if problem.instance.is_hopeless() {
         return Ok(none);
     }
     let steps = || single_steps(&problem.instance);

@@ -106,7 +106,9 @@ struct Tally<'p, 'a, B> {
     problem: &'p Problem<'a, B>,
     root: usize,
     layouts: u64,
-    foldings: BigUint,
+    few_foldings: u128,
+    /// Those that did not fit above.
+    many_foldings: BigUint,
     drop_in: u64,
     /// Essentially different layouts, in parts of one by the number of rotations.
     parts: u64,
@@ -120,18 +122,21 @@ struct Tally<'p, 'a, B> {
 impl<B: Bits> Sink for Tally<'_, '_, B> {
     fn found(&mut self, layout: &[u32]) -> ControlFlow<()> {
         let hinging = Hinging::new(&self.problem.instance);
-        let foldings = hinging.foldings(layout);
-        if foldings == BigUint::ZERO {
+        let few = hinging.few_foldings(layout);
+        if few == Some(0) {
             return ControlFlow::Continue(());
         }
         let images = self.problem.roots[self.root].images.len() as u64;
-        let kept_by = self.problem.kept_by(layout);
-        let drops_in = hinging.dropping_in(layout).is_some();
+        let drops_in = hinging.drops_in(layout);
         self.layouts += images;
-        self.foldings += &foldings * images;
+        match few.and_then(|n| self.few_foldings.checked_add(u128::from(n) * u128::from(images))) {
+            Some(sum) => self.few_foldings = sum,
+            None => self.many_foldings += hinging.foldings(layout) * images,
+        }
         self.drop_in += if drops_in { images } else { 0 };
-        self.parts += images * kept_by;
+        self.parts += images * self.problem.kept_by(layout);
         if self.records.len() < self.keep {
+            let foldings = hinging.foldings(layout);
             self.records.push(Record { layout: layout.to_vec(), foldings, drops_in });
         }
         let Some(limit) = self.limit else { return ControlFlow::Continue(()) };
@@ -160,7 +165,8 @@ fn fill_with<B: Bits>(problem: &Problem<B>, outline: &Outline, ask: &Ask) -> Fil
         problem,
         root,
         layouts: 0,
-        foldings: BigUint::ZERO,
+        few_foldings: 0,
+        many_foldings: BigUint::ZERO,
         drop_in: 0,
         parts: 0,
         essential: BTreeSet::new(),
@@ -170,7 +176,7 @@ fn fill_with<B: Bits>(problem: &Problem<B>, outline: &Outline, ask: &Ask) -> Fil
     };
     let roots: Vec<Vec<u32>> = problem.roots.iter().map(|r| r.prefix.clone()).collect();
     let done =
-        if problem.instance.area_fits() { run(&problem.instance, &roots, &plan, make) } else { Vec::new() };
+        if problem.instance.is_hopeless() { Vec::new() } else { run(&problem.instance, &roots, &plan, make) };
     let mut sum = Sum::default();
     let mut certainty = Certainty::Complete;
     let mut shown = Shown { problem, ask, outline, seen: BTreeSet::new(), answers: Vec::new() };
@@ -179,7 +185,8 @@ fn fill_with<B: Bits>(problem: &Problem<B>, outline: &Outline, ask: &Ask) -> Fil
         let tally = &task.sink;
         let images = &problem.roots[tally.root].images;
         if limit.is_none() {
-            sum.add(tally.layouts, &tally.foldings, tally.drop_in, tally.parts);
+            let foldings = &tally.many_foldings + tally.few_foldings;
+            sum.add(tally.layouts, &foldings, tally.drop_in, tally.parts);
         }
         for record in &tally.records {
             shown.show(record, images);

@@ -78,10 +78,10 @@ impl<B: Bits> Table<B> {
             enough: Some(effort.layouts),
         };
         let make = |root| Collect { problem, root, enough: effort.layouts, found: Vec::new() };
-        let done = if problem.instance.area_fits() {
-            run(&problem.instance, &roots, &plan, make)
-        } else {
+        let done = if problem.instance.is_hopeless() {
             Vec::new()
+        } else {
+            run(&problem.instance, &roots, &plan, make)
         };
         let mut numbers = rustc_hash::FxHashMap::default();
         let (mut layouts, mut complete, mut taken) = (Vec::new(), true, 0);

@@ -14,7 +14,7 @@ use num_bigint::BigUint;
 use rustc_hash::FxHashMap;
 
 use crate::bits::Bits;
-use crate::instance::{Instance, Place};
+use crate::instance::{Instance, Place, Variant, whole_vertices};
 
 /// One variant chosen for each place of a layout, and how it drops in.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -41,67 +41,73 @@ impl<'a, B: Bits> Hinging<'a, B> {
 
     /// Pins that two places could both have.
     fn contested(&self, layout: &[u32]) -> B {
-        let (mut once, mut twice) = (B::none(self.instance.width), B::none(self.instance.width));
-        for &p in layout {
-            let inner = &self.place(p).inner;
-            twice.add(&once.clone().and(inner));
-            once.add(inner);
-        }
-        twice
+        self.twice(layout, |place| &place.inner)
     }
 
     /// Pins on vertices, at any level, where two places could both have one.
     fn shared(&self, layout: &[u32]) -> B {
-        let levels = self.instance.levels;
-        let mut seen = vec![0u8; self.instance.inside.len()];
+        self.twice(layout, |place| &place.vertices)
+    }
+
+    fn twice(&self, layout: &[u32], pins: impl Fn(&'a Place<B>) -> &'a B) -> B {
+        let (mut once, mut twice) = (B::none(self.instance.width), B::none(self.instance.width));
         for &p in layout {
-            let mut last = usize::MAX;
-            for bit in self.place(p).inner.iter() {
-                if bit / levels != last {
-                    last = bit / levels;
-                    seen[last] += 1;
-                }
-            }
+            let pins = pins(self.place(p));
+            twice.add(&once.clone().and(pins));
+            once.add(pins);
         }
-        let bits =
-            seen.iter().enumerate().filter(|(_, n)| **n > 1).flat_map(|(v, _)| v * levels..(v + 1) * levels);
-        B::of(self.instance.width, bits)
+        twice
+    }
+
+    /// How many foldings a layout has, 0 if its hinges cannot all stand; none if the
+    /// number may not fit a word.
+    pub fn few_foldings(&self, layout: &[u32]) -> Option<u64> {
+        let bits = |&p: &u32| usize::BITS - self.place(p).variants.len().leading_zeros();
+        (layout.iter().map(bits).sum::<u32>() < 64).then(|| self.count::<u64>(layout))
     }
 
     /// How many foldings a layout has: 0 if its hinges cannot all stand.
     pub fn foldings(&self, layout: &[u32]) -> BigUint {
-        let bits: u32 =
-            layout.iter().map(|&p| usize::BITS - self.place(p).variants.len().leading_zeros()).sum();
-        if bits < 64 { self.count::<u64>(layout).into() } else { self.count::<BigUint>(layout) }
+        self.few_foldings(layout).map_or_else(|| self.count::<BigUint>(layout), BigUint::from)
     }
 
-    /// As [`Self::foldings`], in a type wide enough for the product of all variants.
+    /// The foldings, in a type wide enough for the product of all variants.
     fn count<T>(&self, layout: &[u32]) -> T
     where
         T: Clone + From<u64> + AddAssign + Mul<Output = T>,
     {
         let contested = self.contested(layout);
-        let free = layout.iter().filter(|&&p| !self.place(p).inner.meets(&contested));
+        let tied = |p: u32| self.place(p).inner.meets(&contested);
+        let free = layout.iter().filter(|&&p| !tied(p));
         let product = free.fold(T::from(1), |n, &p| n * T::from(self.place(p).variants.len() as u64));
-        let tied: Vec<u32> =
-            layout.iter().copied().filter(|&p| self.place(p).inner.meets(&contested)).collect();
+        if contested.is_none() {
+            return product;
+        }
+        let tied: Vec<u32> = layout.iter().copied().filter(|&p| tied(p)).collect();
+        // States and groups are few, so plain lists serve better than maps.
         let mut states = vec![(B::none(self.instance.width), product)];
         for (i, &p) in tied.iter().enumerate() {
             let later = self.pins_of(&tied[i + 1..]).and(&contested);
-            let mut groups: FxHashMap<B, u64> = FxHashMap::default();
-            for v in self.place(p).variants.clone() {
-                *groups.entry(self.instance.variants[v].inner.clone().and(&contested)).or_default() += 1;
+            let mut groups: Vec<(B, u64)> = Vec::new();
+            for variant in &self.instance.variants[self.place(p).variants.clone()] {
+                let pins = variant.inner.clone().and(&contested);
+                match groups.iter_mut().find(|g| g.0 == pins) {
+                    Some((_, n)) => *n += 1,
+                    None => groups.push((pins, 1)),
+                }
             }
-            let mut next: FxHashMap<B, T> = FxHashMap::default();
+            let mut next: Vec<(B, T)> = Vec::new();
             for (taken, ways) in &states {
-                for (pins, &n) in &groups {
-                    if !taken.meets(pins) {
-                        let key = taken.clone().or(pins).and(&later);
-                        *next.entry(key).or_insert_with(|| T::from(0)) += ways.clone() * T::from(n);
+                for (pins, n) in groups.iter().filter(|(pins, _)| !taken.meets(pins)) {
+                    let key = taken.clone().or(pins).and(&later);
+                    let more = ways.clone() * T::from(*n);
+                    match next.iter_mut().find(|s| s.0 == key) {
+                        Some((_, ways)) => *ways += more,
+                        None => next.push((key, more)),
                     }
                 }
             }
-            states = next.into_iter().collect();
+            states = next;
         }
         states.into_iter().fold(T::from(0), |mut sum, (_, ways)| {
             sum += ways;
@@ -111,6 +117,15 @@ impl<'a, B: Bits> Hinging<'a, B> {
 
     fn pins_of(&self, layout: &[u32]) -> B {
         layout.iter().fold(B::none(self.instance.width), |all, &p| all.or(&self.place(p).inner))
+    }
+
+    /// Whether some folding of a layout drops in.
+    pub fn drops_in(&self, layout: &[u32]) -> bool {
+        let shared = self.shared(layout);
+        let clear = |v: &Variant<B>| !v.inner.meets(&shared);
+        // Pieces without pins on shared vertices neither run into nor wait for each other.
+        let aloof = |&p: &u32| self.instance.variants[self.place(p).variants.clone()].iter().any(clear);
+        layout.iter().all(aloof) || self.dropping_in(layout).is_some()
     }
 
     /// A folding of a layout that drops in, if it has one.
@@ -213,15 +228,10 @@ impl<'a, B: Bits> Hinging<'a, B> {
         }
         // Foldings in which no vertex has pins of two places drop in as they are.
         let shared = self.shared(layout);
-        let unbound = self.merge_footprints(layout, &shared, |pins| self.whole_vertices(pins));
+        let unbound = self.merge_footprints(layout, &shared, |pins| {
+            whole_vertices(&pins, self.instance.levels, self.instance.width)
+        });
         if unbound == all { all } else { self.listed_footprints(layout, &shared) }
-    }
-
-    /// All levels of every vertex that has a pin.
-    fn whole_vertices(&self, pins: B) -> B {
-        let levels = self.instance.levels;
-        let bits = pins.iter().flat_map(|bit| bit / levels * levels..(bit / levels + 1) * levels);
-        B::of(self.instance.width, bits)
     }
 
     fn merge_footprints(&self, layout: &[u32], contested: &B, spread: impl Fn(B) -> B) -> Vec<B> {

@@ -43,6 +43,8 @@ pub(crate) struct Place<B> {
     pub inner: B,
     /// The inner pins that every variant has.
     pub must: B,
+    /// Every level of the inside vertices that a variant has a pin on.
+    pub vertices: B,
 }
 
 /// A class of pieces as the search sees it.
@@ -63,8 +65,6 @@ pub(crate) struct Instance<B> {
     pub levels: usize,
     /// The cells by number.
     pub cells: Vec<Cell>,
-    /// Inside vertices by number.
-    pub inside: Vec<Vertex>,
     /// Edge vertices by number.
     pub edge: Vec<Vertex>,
     /// Classes of pieces; the last one is the empty cells if there are any.
@@ -133,26 +133,23 @@ impl<B: Bits> Instance<B> {
                 let none = B::none(width);
                 variants.push(Variant { fold: u32::MAX, inner: none.clone(), edge: none.clone() });
                 let cells = B::of(width, [i]);
-                places.push(Place {
-                    cells,
-                    class,
-                    shift: (0, 0),
-                    variants: at..at + 1,
-                    inner: none.clone(),
-                    must: none,
-                });
+                let variants = at..at + 1;
+                let (inner, must, vertices) = (none.clone(), none.clone(), none);
+                places.push(Place { cells, class, shift: (0, 0), variants, inner, must, vertices });
             }
         }
         let near = nearness(&cells, &places, width);
         let number: FxHashMap<Cell, usize> = cells.iter().enumerate().map(|(i, &c)| (c, i)).collect();
         let cells_round = |v: &Vertex| B::of(width, v.quadrants().iter().map(|c| number[c]));
         let round = inside.iter().flat_map(|v| std::iter::repeat_n(cells_round(v), levels)).collect();
-        Instance { width, levels, cells, inside, edge, kinds, places, variants, round, near }
+        Instance { width, levels, cells, edge, kinds, places, variants, round, near }
     }
 
-    /// Whether blocks and empty cells together are as many as the cells.
-    pub fn area_fits(&self) -> bool {
-        self.kinds.iter().map(|k| k.count * k.size).sum::<usize>() == self.cells.len()
+    /// Whether a first look rules out every filling: blocks and empty cells together
+    /// are not as many as the cells, or colours do not add up.
+    pub fn is_hopeless(&self) -> bool {
+        let area = self.kinds.iter().map(|k| k.count * k.size).sum::<usize>();
+        area != self.cells.len() || crate::colouring::forbids(self)
     }
 
     /// Those of some pins that a further place could run into: it would need two empty
@@ -239,7 +236,16 @@ impl Map {
                     if let Some(must) = must {
                         let shift = (self.low.x + dx, self.low.y + dy);
                         let range = start..variants.len();
-                        places.push(Place { cells, class, shift, variants: range, inner: all, must });
+                        let vertices = whole_vertices(&all, levels, width);
+                        places.push(Place {
+                            cells,
+                            class,
+                            shift,
+                            variants: range,
+                            inner: all,
+                            must,
+                            vertices,
+                        });
                     }
                 }
             }
@@ -276,6 +282,11 @@ impl Map {
         }
         Some((inner, edge))
     }
+}
+
+/// All levels of every vertex that has one of some pins.
+pub(crate) fn whole_vertices<B: Bits>(pins: &B, levels: usize, width: usize) -> B {
+    B::of(width, pins.iter().flat_map(|bit| bit / levels * levels..(bit / levels + 1) * levels))
 }
 
 /// Cells side by side are near. Cells corner to corner are near only where

@@ -12,6 +12,7 @@
 mod admission;
 mod bits;
 mod choices;
+mod colouring;
 mod count;
 mod dead;
 mod filling;

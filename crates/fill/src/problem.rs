@@ -105,6 +105,7 @@ impl<'a, B: Bits> Problem<'a, B> {
 
     /// How many rotations carry a layout onto itself.
     pub fn kept_by(&self, layout: &[u32]) -> u64 {
+        // Mostly the first place already has no image in the layout.
         let keeps = |table: &&Vec<u32>| layout.iter().all(|&p| layout.contains(&table[p as usize]));
         1 + self.rotations.iter().filter(keeps).count() as u64
     }
