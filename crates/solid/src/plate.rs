@@ -246,15 +246,14 @@ impl Tab {
         // Foot down, the tab is carried out from the wall at 45°.
         let (low, high, under) = (self.low, self.high, top - Tab::thick(sizes));
         let foot = (under - (high[1] - low[1])).max(-sizes.groove);
-        let shrunk = [low[1] + (under - foot), high[1]];
+        let back = low[1] + (under - foot);
         let mut points = Vec::new();
         for x in [low[0], high[0]] {
-            points.extend([
-                [x, low[1], under],
-                [x, high[1], under],
-                [x, high[1], foot],
-                [x, shrunk[0].min(high[1]), foot],
-            ]);
+            points.extend([[x, low[1], under], [x, high[1], under], [x, high[1], foot]]);
+            // Where the corbel ends in an edge, a second point next to it would leave a sliver.
+            if back < high[1] - sizes.chord_error {
+                points.push([x, back, foot]);
+            }
         }
         let corbel = Solid::hull(&points)?;
         let corbel = corbel.minus(&Solid::prism(opening, -sizes.groove - 1.0, top + 1.0)?)?;
@@ -278,6 +277,10 @@ mod tests {
             let mesh = plate.solid.mesh();
             assert_eq!(mesh.open_edges(), None, "{name}");
             assert_eq!(mesh.shells().len(), 1, "{name}");
+            // No slivers that collapse in a file of single precision.
+            let single = |v: &u32| mesh.points[*v as usize].map(|c| (c as f32).to_bits());
+            let collapsed = mesh.triangles.iter().map(|t| t.each_ref().map(single));
+            assert!(collapsed.into_iter().all(|[a, b, c]| a != b && b != c && c != a), "{name}");
             assert!(plate.foot.common(&tiles).area() < 1e-6, "{name}");
             let (lo, hi) = mesh.moved(&plate.to_bed).bounds();
             assert!(lo[2].abs() < 1e-9 && (hi[2] - wall_top(&sizes, 2) - sizes.groove).abs() < 1e-9);
