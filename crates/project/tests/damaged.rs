@@ -117,7 +117,7 @@ const DAMAGES: &[Damage] = &[
     (P, "[sizes]", "[size]", 32, 2, "write 'sizes'"),
     (P, "bed = [220, 220]", "bed = [220]", 37, 7, "'bed' has 1 item, not 2"),
     (P, "bed = [220, 220]", "bed = [220, 0]", 37, 13, "'bed[1]' is 0"),
-    (P, "walls = 2", "walls = 2.5", 39, 9, "not a whole number"),
+    (P, "walls = 3", "walls = 3.5", 39, 9, "not a whole number"),
     (P, "layer = 0.2", "layer = 0.2\ninfill = 15", 39, 10, "from 0 to 1"),
     (P, "[printer]", "[printer]\nzzz = 1", 37, 1, "the keys here are"),
     // [[pack]].

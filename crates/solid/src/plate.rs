@@ -243,16 +243,17 @@ impl Tab {
         if way_up == WayUp::FaceDown {
             return Ok(flat);
         }
-        // Foot down, the tab is carried out from the wall at 45°.
-        let (low, high, under) = (self.low, self.high, top - Tab::thick(sizes));
-        let foot = (under - (high[1] - low[1])).max(-sizes.groove);
-        let back = low[1] + (under - foot);
+        // Foot down, the tab is carried out from the wall at 45°. Faces that would
+        // lie in those of the tab are set off a little: they would leave slivers.
+        let (off, under) = (2.0 * sizes.chord_error, top - Tab::thick(sizes));
+        let (front, back) = (self.low[1] + off, self.high[1] + off);
+        let foot = (under - (back - front)).max(-sizes.groove);
         let mut points = Vec::new();
-        for x in [low[0], high[0]] {
-            points.extend([[x, low[1], under], [x, high[1], under], [x, high[1], foot]]);
-            // Where the corbel ends in an edge, a second point next to it would leave a sliver.
-            if back < high[1] - sizes.chord_error {
-                points.push([x, back, foot]);
+        for x in [self.low[0] + off, self.high[0] - off] {
+            points.extend([[x, front, under + off], [x, back, under + off]]);
+            points.extend([[x, front, under], [x, back, foot]]);
+            if front + (under - foot) < back - off {
+                points.push([x, front + (under - foot), foot]);
             }
         }
         let corbel = Solid::hull(&points)?;
@@ -279,8 +280,11 @@ mod tests {
             assert_eq!(mesh.shells().len(), 1, "{name}");
             // No slivers that collapse in a file of single precision.
             let single = |v: &u32| mesh.points[*v as usize].map(|c| (c as f32).to_bits());
-            let collapsed = mesh.triangles.iter().map(|t| t.each_ref().map(single));
-            assert!(collapsed.into_iter().all(|[a, b, c]| a != b && b != c && c != a), "{name}");
+            for t in &mesh.triangles {
+                let [a, b, c] = t.each_ref().map(single);
+                let corners = t.map(|v| mesh.points[v as usize]);
+                assert!(a != b && b != c && c != a, "{name}: {corners:?}");
+            }
             assert!(plate.foot.common(&tiles).area() < 1e-6, "{name}");
             let (lo, hi) = mesh.moved(&plate.to_bed).bounds();
             assert!(lo[2].abs() < 1e-9 && (hi[2] - wall_top(&sizes, 2) - sizes.groove).abs() < 1e-9);

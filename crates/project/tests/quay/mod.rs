@@ -44,7 +44,7 @@ gap = 0.3
 [printer]
 bed = [220, 220]
 layer = 0.2
-walls = 2
+walls = 3
 
 [[pack]]
 name = "first-harbour"
