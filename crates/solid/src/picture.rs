@@ -85,7 +85,7 @@ impl Sheet {
             // A hairline of its own colour closes the seams between faces.
             let _ = writeln!(
                 self.body,
-                "<path d=\"{d}Z\" fill=\"#{r:02x}{g:02x}{b:02x}\" stroke=\"#{r:02x}{g:02x}{b:02x}\" stroke-width=\"0.05\"/>"
+                "<path d=\"{d}Z\" fill=\"#{r:02x}{g:02x}{b:02x}\" stroke=\"#{r:02x}{g:02x}{b:02x}\" stroke-width=\"0.15\"/>"
             );
             let mut edges = String::new();
             for i in (0..flat.len()).filter(|&i| face.sharp[i]) {
