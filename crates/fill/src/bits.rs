@@ -27,31 +27,49 @@ pub trait Bits: Clone + Eq + Ord + Hash + Debug + Send + Sync + 'static {
     /// Whether nothing is in.
     #[inline]
     fn is_none(&self) -> bool {
-        self.words().iter().all(|&w| w == 0)
+        let mut any = 0;
+        for word in self.words() {
+            any |= word;
+        }
+        any == 0
     }
     /// Whether some number is in both.
     #[inline]
     fn meets(&self, other: &Self) -> bool {
-        self.words().iter().zip(other.words()).fold(0, |acc, (a, b)| acc | (a & b)) != 0
+        // Plain loops here and below: a fold may stay a call of its own.
+        let mut both = 0;
+        for (a, b) in self.words().iter().zip(other.words()) {
+            both |= a & b;
+        }
+        both != 0
     }
     /// Whether every number is in `other` too.
     #[inline]
     fn within(&self, other: &Self) -> bool {
-        self.words().iter().zip(other.words()).fold(0, |acc, (a, b)| acc | (a & !b)) == 0
+        let mut over = 0;
+        for (a, b) in self.words().iter().zip(other.words()) {
+            over |= a & !b;
+        }
+        over == 0
     }
     /// How many are in.
     #[inline]
     fn count(&self) -> usize {
-        self.words().iter().map(|w| w.count_ones() as usize).sum()
+        let mut count = 0;
+        for word in self.words() {
+            count += word.count_ones() as usize;
+        }
+        count
     }
     /// The least number in.
     #[inline]
     fn first(&self) -> Option<usize> {
-        self.words()
-            .iter()
-            .enumerate()
-            .find(|(_, w)| **w != 0)
-            .map(|(i, w)| i * 64 + w.trailing_zeros() as usize)
+        for (i, word) in self.words().iter().enumerate() {
+            if *word != 0 {
+                return Some(i * 64 + word.trailing_zeros() as usize);
+            }
+        }
+        None
     }
     /// Adds all of `other`.
     #[inline]

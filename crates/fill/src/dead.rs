@@ -63,8 +63,10 @@ impl<B: Bits> DeadEnds<B> {
     fn slot(empty: &B, pins: &B, left: u64) -> usize {
         // Multiplicative hashing with the golden ratio (Knuth, TAOCP 3, sec. 6.4; from memory).
         const GOLDEN: u64 = 0x9e37_79b9_7f4a_7c15;
-        let mix = |hash: u64, word: &u64| (hash ^ word).wrapping_mul(GOLDEN).rotate_left(29);
-        let hash = empty.words().iter().chain(pins.words()).fold(left.wrapping_mul(GOLDEN), mix);
+        let mut hash = left.wrapping_mul(GOLDEN);
+        for word in empty.words().iter().chain(pins.words()) {
+            hash = (hash ^ word).wrapping_mul(GOLDEN).rotate_left(29);
+        }
         hash as usize % SLOTS
     }
 

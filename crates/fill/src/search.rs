@@ -256,7 +256,7 @@ impl<'a, B: Bits> Search<'a, B> {
         if self.pieces_left <= SHORT_PIECES && tally.end - tally.start <= SHORT_PLACES && self.cut.is_none() {
             let mut list = std::mem::take(&mut self.short);
             list.fill(&self.live[tally.start..tally.end], self.instance.cells.len());
-            let flow = self.first_fit(&mut list, node, sink);
+            let flow = self.first_fit(&mut list, node, self.pieces_left, sink);
             self.short = list;
             return flow;
         }
@@ -289,13 +289,17 @@ impl<'a, B: Bits> Search<'a, B> {
         &mut self,
         list: &mut ShortList<B>,
         node: &Node<B>,
+        pieces_left: usize,
         sink: &mut impl Sink,
     ) -> ControlFlow<()> {
         self.count_node()?;
         let Some(cell) = node.empty.first() else {
             return self.report(sink);
         };
-        if self.dead.knows(&node.empty, &node.pins) {
+        // One or two pieces are tried as fast as they are looked up.
+        let last = pieces_left == 1;
+        let remembered = pieces_left > 2;
+        if remembered && self.dead.knows(&node.empty, &node.pins) {
             return ControlFlow::Continue(());
         }
         let before = self.found;
@@ -305,17 +309,26 @@ impl<'a, B: Bits> Search<'a, B> {
             if self.left[class] == 0 || !node.fits(live) {
                 continue;
             }
+            if last {
+                if live.cells == node.empty {
+                    self.chosen.push(live.place);
+                    let flow = self.report(sink);
+                    self.chosen.pop();
+                    return flow;
+                }
+                continue;
+            }
             let rest = node.after(self.instance, &live.cells, &live.must);
             self.chosen.push(live.place);
             self.left[class] -= 1;
             self.dead.take(class);
-            let flow = self.first_fit(list, &rest, sink);
+            let flow = self.first_fit(list, &rest, pieces_left - 1, sink);
             self.dead.put_back(class);
             self.left[class] += 1;
             self.chosen.pop();
             flow?;
         }
-        if self.found == before {
+        if remembered && self.found == before {
             self.dead.learn(&node.empty, &node.pins);
         }
         ControlFlow::Continue(())
