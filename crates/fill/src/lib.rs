@@ -7,7 +7,8 @@
 //!
 //! - [`fill`]: layouts and foldings, listed and counted;
 //! - [`count`]: the same numbers where listing is hopeless;
-//! - [`pockets`]: which pockets leave one layout.
+//! - [`pockets`]: which pockets leave one layout;
+//! - [`Survey`]: the same for outlines by the thousand.
 
 mod admission;
 mod bits;
@@ -27,6 +28,7 @@ mod problem;
 pub mod sample;
 mod search;
 mod short;
+mod survey;
 mod symmetry;
 mod tasks;
 
@@ -34,4 +36,5 @@ pub use count::{Uncounted, count};
 pub use filling::{Answer, Ask, Certainty, Counts, Filling, fill};
 pub use pockets::{Further, PocketAsk, PocketSet, Pockets, pockets};
 pub use search::Stop;
+pub use survey::{Alone, Look, Survey, SurveyAsk};
 pub use tasks::Progress;
