@@ -8,6 +8,7 @@ pub mod catalogue;
 pub mod compose;
 mod figures;
 mod linkage;
+pub mod outlines;
 mod specimen;
 pub mod table;
 mod traits;
