@@ -126,7 +126,7 @@ fn a_box_and_classes_are_kept_to() {
 fn what_is_made_without_holes_is_what_is_left_of_all() {
     let symmetries: Vec<Symmetry> = Symmetry::ALL[1..].to_vec();
     for (joined, holes, mirrors_as_one) in every_rule().filter(|r| r.1 != Holes::Allowed) {
-        let most = if joined == Joined::Sides { 18 } else { 12 };
+        let most = if joined == Joined::Sides { 16 } else { 10 };
         for cells in [most - 2, most - 1, most] {
             let all = Wanted {
                 joined,
