@@ -40,16 +40,23 @@ pub(crate) struct Orbit {
     pub vertices: Vec<(i8, Vec<u8>)>,
     /// Slots that nobody asks for any more once this is decided.
     pub forgets: Vec<u8>,
-    /// After this decision, for each slot: the fewest cells yet to come on a way
-    /// to each side of the box, and to each other slot.
+    /// After this decision, what is known of each orbit that is remembered.
     pub ways: Vec<Way>,
+    /// Ties that orbits yet to come can bring: mirrors they touch; for turns, not 0
+    /// if a join yet to come leads to another image.
+    pub ties_to_come: u8,
 }
 
-/// How far a remembered orbit is from others through cells yet to come.
+/// How far a remembered orbit is from what is yet to be reached.
 #[derive(Clone)]
 pub(crate) struct Way {
     pub slot: u8,
+    /// Columns and rows between its cells and each side of the box: left, right,
+    /// bottom, top.
+    pub gaps: [u8; 4],
+    /// The fewest cells yet to come on a way to each side of the box.
     pub to_side: [u8; 4],
+    /// The fewest cells yet to come that join it to another, by slot.
     pub to_slot: [u8; MOST_SLOTS],
 }
 
@@ -109,8 +116,9 @@ impl Board {
                 .iter()
                 .map(|&from| {
                     let far = distances(from, i, count, &orbits, linked);
-                    let mut way =
-                        Way { slot: slot_of[from], to_side: [NO_WAY; 4], to_slot: [NO_WAY; MOST_SLOTS] };
+                    let gaps = frame.gaps(from);
+                    let (to_side, to_slot) = ([NO_WAY; 4], [NO_WAY; MOST_SLOTS]);
+                    let mut way = Way { slot: slot_of[from], gaps, to_side, to_slot };
                     for (j, &far) in far.iter().enumerate().skip(i + 1) {
                         for (side, to) in way.to_side.iter_mut().enumerate() {
                             if orbits[j].sides >> side & 1 == 1 {
@@ -128,8 +136,11 @@ impl Board {
                 })
                 .collect();
         }
-        for i in 0..count {
-            frame.relate(i, &slot_of, &mut orbits[i], joined, holes);
+        let mut to_come = 0;
+        for (i, orbit) in orbits.iter_mut().enumerate().rev() {
+            frame.relate(i, &slot_of, orbit, joined, holes);
+            orbit.ties_to_come = to_come;
+            to_come |= orbit.tie | orbit.joins.iter().fold(0, |steps, join| steps | join.1);
         }
         Some(Board { group, kind, holes, joined, orbits })
     }
@@ -219,6 +230,14 @@ impl Frame {
         cells
     }
 
+    /// Columns and rows between the cells of an orbit and each side of the box.
+    fn gaps(&self, orbit: usize) -> [u8; 4] {
+        let cells = self.cells(orbit);
+        let least = |of: &dyn Fn(&(usize, usize)) -> usize| cells.iter().map(of).min().unwrap_or(0) as u8;
+        let (right, top) = (self.width - 1, self.height - 1);
+        [least(&|c| c.0), least(&|c| right - c.0), least(&|c| c.1), least(&|c| top - c.1)]
+    }
+
     /// What an orbit is by itself.
     fn orbit(&self, i: usize, corners: bool) -> Orbit {
         let cells = self.cells(i);
@@ -258,6 +277,7 @@ impl Frame {
             vertices: vec![],
             forgets: vec![],
             ways: vec![],
+            ties_to_come: 0,
         }
     }
 

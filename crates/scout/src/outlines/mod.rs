@@ -18,6 +18,7 @@ mod score;
 mod state;
 mod symmetry;
 mod variety;
+mod votes;
 mod wanted;
 
 pub use form::{MOST_SIDE, normal};
