@@ -9,6 +9,7 @@
 mod board;
 mod diagram;
 mod form;
+mod frame;
 mod group;
 mod layouts;
 mod list;
