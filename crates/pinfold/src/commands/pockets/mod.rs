@@ -156,7 +156,7 @@ pub(crate) fn run(args: &PocketsArgs, call: &Call) -> Result<Answer, Failure> {
     }
     let chosen = found.ends().find(|end| Some(end.0) == args.write).map(|end| end.2.clone());
     if let Some(outline) = chosen {
-        let change = OutlineChange { title: None, outline: Some(outline) };
+        let change = OutlineChange { outline: Some(outline), ..OutlineChange::default() };
         project.change_outline(&record.name, &change).map_err(not_written)?;
         found.written = Some(project.outline_path(&record.name));
     }
