@@ -46,6 +46,7 @@ pub fn sentences(grade: &Grade, pockets: usize, name: &dyn Fn(usize) -> String) 
         });
     }
     all.push(match (e.forced, e.fewest) {
+        (0, 0 | 1) => "No first move is forced, for cells may stay empty.".to_owned(),
         (0, n) => format!("No first move is forced: each cell can be covered in {n} ways at least."),
         (1, _) => "One first move is forced: some cell can be covered in no other way.".to_owned(),
         (n, _) => format!("{n} moves are forced from the first: some cells can be covered in no other way."),
