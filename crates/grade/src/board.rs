@@ -181,6 +181,18 @@ impl<const W: usize> Board<W> {
         &self.lays[self.places[place as usize].lays.clone()]
     }
 
+    /// The sizes that some of the pieces left, with some of the spare cells, add up
+    /// to: bit n for n cells.
+    pub fn sums(&self, left: &[usize]) -> u128 {
+        let mut sums: u128 = (1 << (self.spare.min(126) + 1)) - 1;
+        for (kind, &count) in self.kinds.iter().zip(left) {
+            for _ in 0..count {
+                sums |= sums.checked_shl(kind.size as u32).unwrap_or(0);
+            }
+        }
+        sums
+    }
+
     /// The part of `empty` that hangs together with a cell of it.
     #[inline]
     pub fn part(&self, cell: usize, empty: &Mask<W>) -> Mask<W> {

@@ -1,8 +1,8 @@
 //! Whether pieces laid can be completed to a filling: plain search with a bound.
 
 use crate::board::Board;
+use crate::drop::drops_in;
 use crate::mask::Mask;
-use crate::walk::{drops_in, sums_of};
 
 /// A search for any filling that has some places.
 pub(crate) struct Completer<'a, const W: usize> {
@@ -62,7 +62,7 @@ impl<'a, const W: usize> Completer<'a, W> {
         }
         let Some(cell) = empty.first() else { return Some(false) };
         let part = board.part(cell, &empty).count();
-        if part < 128 && sums_of(board, &self.left) >> part & 1 == 0 {
+        if part < 128 && board.sums(&self.left) >> part & 1 == 0 {
             return Some(false);
         }
         if spare > 0 {

@@ -11,9 +11,9 @@ use rustc_hash::FxHashMap;
 use crate::board::Board;
 use crate::bound::Bound;
 use crate::complete::Completer;
+use crate::drop::drops_in;
 use crate::mask::Mask;
 use crate::near::near_fillings;
-use crate::walk::{drops_in, sums_of};
 
 /// Essentially different layouts listed at most.
 const LAYOUTS: u64 = 1000;
@@ -254,7 +254,7 @@ fn first_moves<const W: usize>(board: &Board<W>) -> (usize, usize, usize) {
     let mut good = vec![false; board.places.len()];
     for (place, good) in board.places.iter().zip(&mut good) {
         left[place.kind] -= 1;
-        let sums = sums_of(board, &left);
+        let sums = board.sums(&left);
         let empty = board.all.less(&place.cells);
         let mut rest = empty;
         *good = true;

@@ -44,7 +44,7 @@ impl Default for Ask<'_> {
         Ask {
             person: Person::default(),
             runs: 2000,
-            most: 2000,
+            most: 1000,
             seed: 1,
             interlocked: false,
             stop: &|| false,

@@ -9,6 +9,7 @@ mod board;
 mod bound;
 mod complete;
 mod crowd;
+mod drop;
 mod evidence;
 mod grade;
 mod likeness;

@@ -12,16 +12,19 @@ use crate::tries::{Figure, Known};
 pub fn sentences(grade: &Grade, pockets: usize, name: &dyn Fn(usize) -> String) -> Vec<String> {
     let tries = &grade.tries;
     let [low, half, high] = tries.median();
-    let mut all = vec![format!(
-        "Half of {} modelled people are done within {} tries (90 % interval {} to {}), a quarter within {}, \
-         nine in ten within {}.",
-        tries.runs(),
-        figure(half),
-        rounded(low.tries),
-        rounded(high.tries),
-        figure(tries.quantile(0.25)),
-        figure(tries.quantile(0.9)),
-    )];
+    let people = tries.runs();
+    let mut all = vec![match half.known {
+        Known::AtLeast => format!("Half of {people} modelled people need {} tries.", figure(half)),
+        _ => format!(
+            "Half of {people} modelled people are done within {} tries (90 % interval {} to {}), a quarter \
+             within {}, nine in ten within {}.",
+            figure(half),
+            rounded(low.tries),
+            rounded(high.tries),
+            figure(tries.quantile(0.25)),
+            figure(tries.quantile(0.9)),
+        ),
+    }];
     if tries.gave_up() > 0 {
         all.push(format!("{} gave up after {} tries.", of_all(tries.gave_up(), tries.runs()), tries.most()));
     }
@@ -35,7 +38,7 @@ pub fn sentences(grade: &Grade, pockets: usize, name: &dyn Fn(usize) -> String) 
         all.push(format!("Interlocked: {} of them (turns counted).", count(&e.interlocked)));
     }
     all.push(format!(
-        "Near-fillings: {}, in which one hole of the right size is left and the last piece does not go in.",
+        "Near-fillings: {}. In each, one hole of the right size is left and the last piece does not go in.",
         count(&e.near_fillings)
     ));
     if pockets > 0 {
@@ -54,11 +57,17 @@ pub fn sentences(grade: &Grade, pockets: usize, name: &dyn Fn(usize) -> String) 
     all.extend(e.farthest.map(|f| farthest(f, name)));
     if let Some(wrong) = &grade.wrong_start {
         let pieces: Vec<String> = wrong.folding.placed.iter().map(|p| name(p.piece)).collect();
-        let laid = if pieces.len() == 1 { "is" } else { "are" };
+        let by = match 100.0 * wrong.people {
+            share if share < 1.0 => "fewer than 1 %".to_owned(),
+            share => format!("{share:.0} %"),
+        };
+        let laid = match pieces.split_last() {
+            Some((last, [])) => format!("{last} is"),
+            Some((last, most)) => format!("{} and {last} are", most.join(", ")),
+            None => unreachable!("a start has a piece"),
+        };
         all.push(format!(
-            "Most tempting wrong start: {} {laid} laid as drawn by {:.0} % of them, and cannot be completed.",
-            pieces.join(" and "),
-            100.0 * wrong.people
+            "Most tempting wrong start: {laid} laid as drawn by {by} of them, and cannot be completed."
         ));
     }
     all

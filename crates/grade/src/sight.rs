@@ -8,20 +8,26 @@ use crate::person::Person;
 /// Sizes of holes that a person tells apart; in larger ones nothing is seen.
 const HOLES: usize = 64;
 
-/// A place as the eye runs over it: what every try reads, close together.
+/// A place as the eye runs over it: what is read of those that fit, close together.
 #[derive(Clone, Copy)]
 pub(crate) struct Look<const W: usize> {
-    pub cells: Mask<W>,
     pub beside: Mask<W>,
     pub pins: Mask<W>,
     /// How much its lays together come to mind, before the board is looked at.
     pub weight: f32,
     pub place: u32,
-    pub kind: u16,
-    pub walls: u16,
+    pub walls: u32,
     /// Where its row of [`Sight::snug`] starts, and the last of it.
     pub snug: u32,
     pub sides: u32,
+}
+
+/// The places of one class that cover a cell. The eye runs over the cells of all
+/// of them, so these lie by themselves.
+pub(crate) struct Row<const W: usize> {
+    pub kind: usize,
+    pub cells: Vec<Mask<W>>,
+    pub looks: Vec<Look<W>>,
 }
 
 /// The habits of a person at one board.
@@ -40,8 +46,8 @@ pub(crate) struct Sight<'a, const W: usize> {
     pub snug: Vec<f32>,
     /// By cells of a dead hole: the chance that it is seen.
     pub sees: [f32; HOLES],
-    /// By cell: the places that cover it.
-    pub scan: Vec<Vec<Look<W>>>,
+    /// By cell: the places that cover it, by class.
+    pub scan: Vec<Vec<Row<W>>>,
     /// Numbers that tell positions on the board apart, by place.
     pub marks: Vec<u64>,
 }
@@ -60,7 +66,7 @@ impl<'a, const W: usize> Sight<'a, W> {
             })
             .collect();
         let most_sides = board.places.iter().map(|p| p.sides).max().unwrap_or(0);
-        let row = |sides: usize| sides * (sides + 1) / 2;
+        let start = |sides: usize| sides * (sides + 1) / 2;
         let snug = (0..=most_sides)
             .flat_map(|sides| {
                 (0..=sides).map(move |n| person.snug.powf(n as f64 / sides.max(1) as f64) as f32)
@@ -69,18 +75,23 @@ impl<'a, const W: usize> Sight<'a, W> {
         let look = |&p: &u32| {
             let place = &board.places[p as usize];
             Look {
-                cells: place.cells,
                 beside: place.beside,
                 pins: place.pins,
                 weight: lay[place.lays.clone()].iter().sum(),
                 place: p,
-                kind: place.kind as u16,
-                walls: place.walls as u16,
-                snug: row(place.sides) as u32,
+                walls: place.walls as u32,
+                snug: start(place.sides) as u32,
                 sides: place.sides as u32,
             }
         };
-        let scan = board.covering.iter().map(|all| all.iter().map(look).collect()).collect();
+        let kind = |p: u32| board.places[p as usize].kind;
+        let row = |all: &[u32]| Row {
+            kind: kind(all[0]),
+            cells: all.iter().map(|&p| board.places[p as usize].cells).collect(),
+            looks: all.iter().map(look).collect(),
+        };
+        let rows = |all: &Vec<u32>| all.chunk_by(|&a, &b| kind(a) == kind(b)).map(row).collect();
+        let scan = board.covering.iter().map(rows).collect();
         let mut marks = fastrand::Rng::with_seed(0x6861_7262_6f75_7221);
         Sight {
             board,

@@ -72,19 +72,30 @@ impl Tries {
     /// The tries by which a share of people, above 0 and below 1, have solved it.
     pub fn quantile(&self, share: f64) -> Figure {
         let rank = (share * self.runs() as f64).ceil().max(1.0);
-        self.at_rank(rank)
+        self.at_rank(rank, 0.0)
     }
 
-    /// The half of people, with the bounds of a 90 % interval for it: those ranks
-    /// between which the true median lies (binomial, normal approximation).
+    /// The half of people, between the bounds of a 90 % interval for it: those ranks
+    /// between which the true median lies (binomial, normal approximation), and
+    /// beyond what was seen the chance a try that goes with them (Poisson, normal
+    /// approximation of its logarithm). A lower bound is no more than that.
     pub fn median(&self) -> [Figure; 3] {
         let n = self.runs() as f64;
-        let half_width = 1.645 * n.sqrt() / 2.0;
-        [(n / 2.0 - half_width).floor(), (n / 2.0).ceil(), (n / 2.0 + half_width).ceil()]
-            .map(|rank| self.at_rank(rank.clamp(1.0, n)))
+        let wide = 1.645;
+        let ranks = wide * n.sqrt() / 2.0;
+        let late = self.late().len();
+        let chance = if late >= ENOUGH { wide / (late as f64).sqrt() } else { 0.0 };
+        let at = |rank: f64, tilt| self.at_rank(rank.clamp(1.0, n), tilt);
+        [
+            at((n / 2.0 - ranks).floor(), chance),
+            at((n / 2.0).ceil(), 0.0),
+            at((n / 2.0 + ranks).ceil(), -chance),
+        ]
     }
 
-    fn at_rank(&self, rank: f64) -> Figure {
+    /// The tries of the person of a rank; beyond what was seen, with e to the power of
+    /// `tilt` times the chance a try.
+    fn at_rank(&self, rank: f64, tilt: f64) -> Figure {
         if let Some(&tries) = self.solved.get(rank as usize - 1) {
             return Figure { tries: f64::from(tries), known: Known::Counted };
         }
@@ -92,14 +103,23 @@ impl Tries {
         let n = self.runs() as f64;
         // The last rank of all has nobody after it; half a person is taken to be left.
         let left = (n - rank).max(0.5);
-        let further = (self.gave_up as f64 / left).ln() / chance;
+        let further = (self.gave_up as f64 / left).ln() / (chance * tilt.exp());
         Figure { tries: f64::from(self.most) + further.max(0.0), known }
+    }
+
+    /// Where the last three quarters begin.
+    fn from(&self) -> u32 {
+        self.most / 4
+    }
+
+    /// The tries of those who solved it in the last three quarters.
+    fn late(&self) -> &[u32] {
+        &self.solved[self.solved.partition_point(|&t| t <= self.from())..]
     }
 
     /// The chance a try over the last three quarters, or a bound above it.
     fn late_chance(&self) -> (f64, Known) {
-        let from = self.most / 4;
-        let late = &self.solved[self.solved.partition_point(|&t| t <= from)..];
+        let (from, late) = (self.from(), self.late());
         let looks: f64 = late.iter().map(|&t| f64::from(t - from)).sum::<f64>()
             + self.gave_up as f64 * f64::from(self.most - from);
         if late.len() >= ENOUGH {
@@ -159,5 +179,26 @@ mod tests {
         assert!(figure.tries > 100_000.0 && figure.tries < 700_000.0, "{figure:?}");
         let none = of(&[], 100, 1000).quantile(0.5);
         assert!(none.known == Known::AtLeast && none.tries > 1000.0);
+    }
+
+    /// With a constant chance a try, the true median lies in the interval nine times
+    /// in ten, whether it was seen or lies far beyond.
+    #[test]
+    fn the_interval_holds_the_truth_as_often_as_it_says() {
+        let mut dice = fastrand::Rng::with_seed(1);
+        for chance in [0.01, 0.0004] {
+            let truth = (0.5f64).ln() / (1.0f64 - chance).ln();
+            let held = (0..500).filter(|_| {
+                let fared = |_| {
+                    let tries = ((1.0 - dice.f64()).ln() / (1.0f64 - chance).ln()).ceil().max(1.0);
+                    Fared { tries: tries.min(300.0) as u32, solved: tries <= 300.0 }
+                };
+                let all: Vec<Fared> = (0..400).map(fared).collect();
+                let [low, _, high] = Tries::of(&all, 300).median();
+                (low.tries - 1.0..=high.tries + 1.0).contains(&truth)
+            });
+            let held = held.count();
+            assert!((430..=490).contains(&held), "{held} of 500 at a chance of {chance}");
+        }
     }
 }

@@ -8,9 +8,7 @@
 //! beside the hole is lifted, the move is kept in mind for a while, and now and
 //! then the whole board is cleared.
 
-use lattice::DropIn;
-use lattice::drop_in::order;
-
+use crate::drop::drops_in;
 use crate::mask::Mask;
 use crate::sight::Sight;
 
@@ -28,6 +26,31 @@ pub(crate) struct Fared {
     pub tries: u32,
     /// Whether the board was filled; else it was given up.
     pub solved: bool,
+}
+
+/// What a person sees on a board is worked out once and kept, for the same few
+/// boards come again and again: so many lists of it, and where each goes.
+const KEPT: usize = 512;
+
+/// A list to draw from: sums of weights, each with what it is the weight of. What
+/// it is a list of is told by its key.
+#[derive(Clone, Default)]
+struct Draw {
+    key: u64,
+    list: Vec<(f32, u32)>,
+}
+
+impl Draw {
+    fn sum(&self) -> f32 {
+        self.list.last().map_or(0.0, |l| l.0)
+    }
+
+    /// One of them, for a part of the sum from 0 to 1.
+    fn at(&self, part: f32) -> u32 {
+        let aim = part * self.sum();
+        let at = self.list.partition_point(|f| f.0 <= aim).min(self.list.len() - 1);
+        self.list[at].1
+    }
 }
 
 /// Told what happens on the board.
@@ -54,7 +77,15 @@ pub(crate) struct Walker<'s, 'b, const W: usize> {
     /// Failed moves, the oldest overwritten first.
     memory: Vec<u64>,
     oldest: usize,
-    found: Vec<(f32, u32)>,
+    /// The same as `mark`, but told apart by folds, too.
+    fold_mark: u64,
+    /// Spots, and places at a spot, of boards seen before.
+    spots: Vec<Draw>,
+    places: Vec<Draw>,
+    /// Positions in a row of those that fit.
+    fits: Vec<u32>,
+    /// Whether at the last spot looked at nothing goes, remembered or not.
+    nothing_goes: bool,
 }
 
 impl<'s, 'b, const W: usize> Walker<'s, 'b, W> {
@@ -71,7 +102,11 @@ impl<'s, 'b, const W: usize> Walker<'s, 'b, W> {
             mark: 0,
             memory: Vec::new(),
             oldest: 0,
-            found: Vec::new(),
+            fold_mark: 0,
+            spots: vec![Draw::default(); KEPT],
+            places: vec![Draw::default(); KEPT],
+            fits: Vec::new(),
+            nothing_goes: false,
         };
         walker.clear();
         walker
@@ -98,7 +133,7 @@ impl<'s, 'b, const W: usize> Walker<'s, 'b, W> {
                 }
             } else {
                 let part = self.sight.board.part(spot, &self.empty);
-                if self.in_hand == 1 && self.found.is_empty() && part == self.empty {
+                if self.in_hand == 1 && self.nothing_goes && part == self.empty {
                     watch.last_fails(&mut self.down.iter().map(|d| d.place), self.mark);
                 }
                 if self.dice.f32() >= self.sight.person.wanders as f32 {
@@ -119,60 +154,81 @@ impl<'s, 'b, const W: usize> Walker<'s, 'b, W> {
         self.in_hand = self.left.iter().sum();
         self.down.clear();
         self.mark = 0;
+        self.fold_mark = 0;
     }
 
     /// The empty cell that draws the eye.
     fn spot(&mut self) -> usize {
-        let Sight { board, corner, pocket, .. } = self.sight;
-        self.found.clear();
-        let mut sum = 0.0;
-        for cell in self.empty.iter() {
-            let closed = board.walls[cell] + board.beside[cell].less(&self.empty).count();
-            let open = board.at_pocket[cell].less(&self.pockets).count();
-            sum += corner[closed] * pocket[open];
-            self.found.push((sum, cell as u32));
+        let part = self.dice.f32();
+        let key = key_of(self.fold_mark, usize::MAX);
+        let kept = &mut self.spots[key as usize % KEPT];
+        if kept.key != key {
+            let Sight { board, corner, pocket, .. } = self.sight;
+            kept.key = key;
+            kept.list.clear();
+            let mut sum = 0.0;
+            for cell in self.empty.iter() {
+                let closed = board.walls[cell] + board.beside[cell].less(&self.empty).count();
+                let open = board.at_pocket[cell].less(&self.pockets).count();
+                sum += corner[closed] * pocket[open];
+                kept.list.push((sum, cell as u32));
+            }
         }
-        let aim = self.dice.f32() * sum;
-        let at = self.found.partition_point(|f| f.0 <= aim).min(self.found.len() - 1);
-        self.found[at].1 as usize
+        kept.at(part) as usize
     }
 
-    /// Lays what comes to mind at a spot, unless nothing does. Afterwards `found`
-    /// is empty only if nothing goes there at all.
+    /// Lays what comes to mind at a spot, unless nothing does.
     fn lay_at(&mut self, spot: usize) -> bool {
-        let Sight { board, lay, snug, scan, .. } = self.sight;
-        self.found.clear();
-        let mut sum = 0.0;
-        for look in &scan[spot] {
-            if !look.cells.within(&self.empty) || self.left[usize::from(look.kind)] == 0 {
-                continue;
-            }
-            let mut weight = look.weight;
-            if look.pins.meets(&self.pins) {
-                let lays = board.places[look.place as usize].lays.clone();
-                weight = lays.filter(|&l| !board.lays[l].pins.meets(&self.pins)).map(|l| lay[l]).sum();
-                if weight == 0.0 {
-                    continue;
-                }
-            }
-            let touching = u32::from(look.walls) + look.beside.less(&self.empty).count() as u32;
-            sum += weight * snug[(look.snug + touching.min(look.sides)) as usize];
-            self.found.push((sum, look.place));
+        let key = key_of(self.fold_mark, spot);
+        let at = key as usize % KEPT;
+        if self.places[at].key != key {
+            self.places[at].key = key;
+            self.look(spot, at);
+        }
+        self.nothing_goes = self.places[at].list.is_empty();
+        if self.nothing_goes {
+            return false;
         }
         // What is remembered to have failed is passed over, as often as it comes up.
         for _ in 0..=self.memory.len() {
-            if self.found.is_empty() {
-                return false;
-            }
-            let aim = self.dice.f32() * sum;
-            let at = self.found.partition_point(|f| f.0 <= aim).min(self.found.len() - 1);
-            let place = self.found[at].1;
+            let place = self.places[at].at(self.dice.f32());
             if !self.memory.contains(&self.moved(place)) {
                 self.lay(place);
                 return true;
             }
         }
         false
+    }
+
+    /// Everything that goes at a spot, by how much it comes to mind.
+    fn look(&mut self, spot: usize, into: usize) {
+        let Sight { board, lay, snug, scan, .. } = self.sight;
+        let list = &mut self.places[into].list;
+        list.clear();
+        let mut sum = 0.0;
+        for row in scan[spot].iter().filter(|row| self.left[row.kind] > 0) {
+            // Most do not fit; which ones is settled without a branch that would be guessed wrong.
+            self.fits.resize(row.cells.len().max(self.fits.len()), 0);
+            let mut fitting = 0;
+            for (i, cells) in row.cells.iter().enumerate() {
+                self.fits[fitting] = i as u32;
+                fitting += usize::from(cells.within(&self.empty));
+            }
+            for &i in &self.fits[..fitting] {
+                let look = &row.looks[i as usize];
+                let mut weight = look.weight;
+                if look.pins.meets(&self.pins) {
+                    let lays = board.places[look.place as usize].lays.clone();
+                    weight = lays.filter(|&l| !board.lays[l].pins.meets(&self.pins)).map(|l| lay[l]).sum();
+                    if weight == 0.0 {
+                        continue;
+                    }
+                }
+                let touching = look.walls + look.beside.less(&self.empty).count() as u32;
+                sum += weight * snug[(look.snug + touching.min(look.sides)) as usize];
+                list.push((sum, look.place));
+            }
+        }
     }
 
     /// What tells "this place, on this board" from other moves.
@@ -201,6 +257,7 @@ impl<'s, 'b, const W: usize> Walker<'s, 'b, W> {
         self.left[place.kind] -= 1;
         self.in_hand -= 1;
         self.mark ^= marks[p as usize];
+        self.fold_mark ^= fold_mark(marks[p as usize], chosen);
         self.down.push(Down { place: p, lay: chosen });
     }
 
@@ -216,7 +273,7 @@ impl<'s, 'b, const W: usize> Walker<'s, 'b, W> {
             }
             left = left.less(&part);
             let cells = part.count();
-            let sums = *sums.get_or_insert_with(|| sums_of(board, &self.left));
+            let sums = *sums.get_or_insert_with(|| board.sums(&self.left));
             if cells < 128 && sums >> cells & 1 == 0 && self.dice.f32() < self.sight.sees(cells) {
                 return Some(part);
             }
@@ -241,6 +298,7 @@ impl<'s, 'b, const W: usize> Walker<'s, 'b, W> {
             at = earlier;
         }
         let Down { place: p, lay } = self.down.remove(at);
+        self.fold_mark ^= fold_mark(marks[p as usize], lay);
         let (place, lay) = (&board.places[p as usize], &board.lays[lay]);
         self.empty = self.empty.or(&place.cells);
         self.pins = self.pins.less(&lay.pins);
@@ -267,29 +325,15 @@ impl<'s, 'b, const W: usize> Walker<'s, 'b, W> {
     }
 }
 
-/// Whether pieces with these inner pins drop in.
-pub(crate) fn drops_in<const W: usize>(pins: &[Mask<W>], levels: usize) -> bool {
-    let mut all: Vec<(usize, usize)> =
-        pins.iter().enumerate().flat_map(|(i, pins)| pins.iter().map(move |pin| (pin, i))).collect();
-    all.sort_unstable();
-    let before: Vec<(usize, usize)> = all
-        .chunk_by(|a, b| a.0 / levels == b.0 / levels)
-        .flat_map(|stack| stack.windows(2).map(|w| (w[0].1, w[1].1)))
-        .filter(|(low, high)| low != high)
-        .collect();
-    before.is_empty() || matches!(order(pins.len(), &before), DropIn::Order(_))
+/// What tells a place laid by one of its folds.
+fn fold_mark(mark: u64, lay: usize) -> u64 {
+    (mark ^ lay as u64).wrapping_mul(0x9e37_79b9_7f4a_7c15).rotate_left(29)
 }
 
-/// The sizes that some of the pieces left, with some of the spare cells, add up
-/// to: bit n for n cells.
-pub(crate) fn sums_of<const W: usize>(board: &crate::board::Board<W>, left: &[usize]) -> u128 {
-    let mut sums: u128 = (1 << (board.spare.min(126) + 1)) - 1;
-    for (kind, &count) in board.kinds.iter().zip(left) {
-        for _ in 0..count {
-            sums |= sums.checked_shl(kind.size as u32).unwrap_or(0);
-        }
-    }
-    sums
+/// The key of a spot of a board; of all spots, for the largest number. Never 0.
+fn key_of(board: u64, spot: usize) -> u64 {
+    let x = (board ^ (spot as u64).wrapping_add(1) << 48).wrapping_mul(0xbf58_476d_1ce4_e5b9);
+    (x ^ x >> 31) | 1 << 63
 }
 
 #[cfg(test)]
@@ -298,7 +342,7 @@ mod tests {
     use crate::board::{Board, room};
     use crate::person::Person;
     use fill::sample::small_instance;
-    use lattice::{Folding, Motion, Placed};
+    use lattice::{DropIn, Folding, Motion, Placed};
 
     struct Blind;
 

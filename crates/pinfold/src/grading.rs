@@ -20,7 +20,7 @@ pub(crate) struct People {
     #[arg(long, value_name = "N", default_value = "2000", value_parser = clap::value_parser!(u32).range(1..=1_000_000))]
     runs: u32,
     /// They give up after so many tries
-    #[arg(long, value_name = "N", default_value = "2000", value_parser = clap::value_parser!(u32).range(4..=10_000_000))]
+    #[arg(long, value_name = "N", default_value = "1000", value_parser = clap::value_parser!(u32).range(4..=10_000_000))]
     tries: u32,
     /// Another seed, other people
     #[arg(long, value_name = "N", default_value_t = 1)]

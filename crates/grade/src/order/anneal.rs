@@ -6,8 +6,9 @@ use super::terms::Costs;
 
 /// Starts, the best of which is taken.
 const STARTS: u64 = 4;
-/// Steps of each, for each free place.
+/// Steps of each, for each free place, and at most.
 const STEPS: usize = 4000;
+const MOST_STEPS: usize = 120_000;
 /// Temperature at the beginning and at the end, in units of cost.
 const WARM: f64 = 0.3;
 const COLD: f64 = 1e-4;
@@ -39,7 +40,7 @@ fn cool(costs: &Costs<'_>, places: &[usize], order: &mut [usize], mut dice: fast
     if places.len() < 2 {
         return;
     }
-    let steps = STEPS * places.len();
+    let steps = (STEPS * places.len()).min(MOST_STEPS);
     let mut cost = costs.cost(order);
     for step in 0..steps {
         let heat = WARM * (COLD / WARM).powf(step as f64 / steps as f64);

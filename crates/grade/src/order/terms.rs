@@ -19,7 +19,7 @@ pub struct Weights {
 
 impl Default for Weights {
     fn default() -> Self {
-        Weights { ramp: 1.0, alike: 8.0, early: 2.0, first: 0.5, last: 0.5 }
+        Weights { ramp: 4.0, alike: 8.0, early: 2.0, first: 0.5, last: 0.5 }
     }
 }
 
@@ -51,8 +51,8 @@ impl Weights {
 /// The terms of an order; of each, less is better.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Terms {
-    /// How far effort is from rising steadily: the mean, over the places, of the
-    /// difference to the effort that would stand there in the order of effort.
+    /// How far effort is from rising steadily: the mean square, over the places, of
+    /// the difference to the effort that would stand there in the order of effort.
     pub ramp: f64,
     /// How like neighbours are: the mean square of their likeness.
     pub alike: f64,
@@ -116,7 +116,7 @@ impl<'a> Costs<'a> {
         let n = self.len();
         let Weights { ramp, alike, early, first, last } = self.weights;
         let effort = self.pack.efforts[next];
-        let mut cost = ramp * (effort - self.sorted[place]).abs() / n as f64;
+        let mut cost = ramp * (effort - self.sorted[place]).powi(2) / n as f64;
         if let Some(before) = before {
             cost += alike * self.pack.likeness[before][next].powi(2) / (n - 1) as f64;
         }

@@ -151,7 +151,7 @@ impl Case<'_> {
             })
             .collect();
         if let [(record, start, _)] = &starts[..] {
-            let title = format!("{}: the most tempting wrong start", record.title);
+            let title = format!("{}: a wrong start", record.title);
             return Ok(match start {
                 Some(start) => {
                     let options = LayoutOptions { title: &title, order: false, ..LayoutOptions::default() };

@@ -81,8 +81,7 @@ impl Case<'_> {
             text.push('\n');
             text += &screen.beside(&[drawing]);
             let letters = table.letters();
-            let laid: Vec<String> =
-                start.folding.placed.iter().map(|p| letters[p.piece].clone()).collect();
+            let laid: Vec<String> = start.folding.placed.iter().map(|p| letters[p.piece].clone()).collect();
             text += &screen.key(&laid);
             text += &screen.key(&key.entries);
             text.push('\n');
@@ -105,12 +104,11 @@ impl Case<'_> {
 /// "effort 9.3 (9.2 to 9.4)".
 pub(crate) fn effort(grade: &Grade) -> String {
     let [low, high] = grade.interval;
-    let about = match grade.known {
-        Known::Counted => "",
-        Known::Estimated => "about ",
-        Known::AtLeast => "more than ",
-    };
-    format!("effort {about}{:.1} ({low:.1} to {high:.1})", grade.effort)
+    match grade.known {
+        Known::Counted => format!("effort {:.1} ({low:.1} to {high:.1})", grade.effort),
+        Known::Estimated => format!("effort about {:.1} ({low:.1} to {high:.1})", grade.effort),
+        Known::AtLeast => format!("effort more than {:.1}", grade.effort),
+    }
 }
 
 /// That the interval reaches into another step.

@@ -42,7 +42,7 @@ impl Case<'_> {
             let was = record.outlines.iter().position(|o| *o == outline.name).map_or(0, |p| p + 1);
             let moved = if was == place + 1 { String::new() } else { format!("was {was}") };
             let line = format!(
-                "  {:>3}  {:wide$}  {}  {:<26}  {like:18}  {fixed:5}  {moved}",
+                "  {:>3}  {:wide$}  {}  {:<33}  {like:18}  {fixed:5}  {moved}",
                 place + 1,
                 outline.title,
                 grade.step.word(),
