@@ -27,6 +27,20 @@ fn one_piece_that_can_lie_in_one_way_takes_one_try() {
     assert_eq!((grade.wrong_start, grade.tries.gave_up()), (None, 0));
 }
 
+/// Strips of three for bars of three: each look lays one. More cells than a word has bits.
+#[test]
+fn boards_wider_than_a_word_are_tried_alike() {
+    let bar = Piece::rigid((0..3).map(|x| Cell::new(x, 0)).collect()).unwrap();
+    for strips in [20, 30, 60] {
+        let set = Set { pieces: vec![bar.clone(); strips as usize], levels: 1, turn_over: false };
+        let cells = (0..strips).flat_map(|y| (0..3).map(move |x| Cell::new(x, 2 * y)));
+        let grade = graded(&set, &Outline::new(cells, [], 0).unwrap(), &few(1));
+        assert_eq!(grade.effort, effort(f64::from(strips)));
+        assert_eq!((grade.evidence.forced, grade.evidence.fewest), (strips as usize, 1));
+        assert_eq!(grade.tries.solved().iter().min(), grade.tries.solved().iter().max());
+    }
+}
+
 #[test]
 fn what_cannot_be_filled_has_no_grade() {
     let set = harbour::set();
