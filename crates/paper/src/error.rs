@@ -42,6 +42,9 @@ pub enum PaperError {
         /// Pieces in the style.
         styles: usize,
     },
+    /// A value to be drawn that is no finite number.
+    #[error("a value to be drawn is not a finite number")]
+    NotFinite,
     /// A letter that can't stand in one column of any terminal.
     #[error("{letter:?} can't mark a piece; use a letter or digit of plain ASCII")]
     BadLetter {

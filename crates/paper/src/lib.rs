@@ -1,5 +1,5 @@
 //! Pictures: each piece's folds, outlines as plates, layouts, ways by swings,
-//! contact sheets; as SVG, as PNG and as text for a terminal.
+//! contact sheets, a pack's ramp; as SVG, as PNG and as text for a terminal.
 //!
 //! What this crate promises: equal input gives equal bytes; letters are paths,
 //! so that every reader shows the same ones; nothing is told by colour alone
@@ -22,6 +22,7 @@ mod line;
 mod pattern;
 mod piece_sheet;
 mod plate;
+mod ramp;
 mod raster;
 mod sheet;
 mod strip;
@@ -35,6 +36,7 @@ pub use layout::{LayoutOptions, layout};
 pub use pattern::Pattern;
 pub use piece_sheet::{PieceTile, pieces};
 pub use plate::{OutlineOptions, outline};
+pub use ramp::{RampRow, RampScale, ramp};
 pub use raster::MAX_PIXELS;
 pub use sheet::Picture;
 pub use strip::poses;

@@ -9,7 +9,9 @@
 mod answer;
 mod cli;
 mod commands;
+mod grading;
 mod layouts;
+mod minutes;
 mod parts;
 mod pictures;
 mod press;

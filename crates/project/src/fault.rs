@@ -87,10 +87,18 @@ pub enum Fault {
     NoOutline { found: String, nearest: Option<String>, known: Vec<String> },
     #[error("the pack has {found} outlines, and {limit} are the most")]
     PackTooLarge { found: usize, limit: usize },
+    #[error("there are {found} packs, and {limit} are the most")]
+    TooManyPacks { found: usize, limit: usize },
     #[error("the pack has no outlines")]
     EmptyPack,
     #[error("the pack has the outline {found:?} twice")]
     OutlineTwice { found: String },
+    #[error("the outline {found:?} is not in the pack {pack:?}")]
+    NotInPack { found: String, pack: String, nearest: Option<String> },
+    #[error("there is no pack {found:?} that this one could be within")]
+    NoPack { found: String, nearest: Option<String>, known: Vec<String> },
+    #[error("the pack is within {found:?}, which is within the pack itself")]
+    PackRing { found: String },
 }
 
 /// How many names of a list are told.
@@ -128,7 +136,9 @@ impl Fault {
                 "use letters, digits, '-' and '_' only, 60 at most, as in \"long-boat\"".into()
             }
             Fault::PackTooLarge { .. } => "share them out over several packs".into(),
-            Fault::TooManyOutlines { .. } => "share them out over several projects".into(),
+            Fault::TooManyPacks { .. } | Fault::TooManyOutlines { .. } => {
+                "share them out over several projects".into()
+            }
             Fault::More { .. } => "mend the ones shown and check again".into(),
             Fault::Syntax { expected: Some(expected), .. } => format!("what fits here is {expected}"),
             Fault::Syntax { expected: None, .. } => "see the rules at toml.io".into(),
@@ -170,6 +180,16 @@ impl Fault {
             Fault::NoOutline { known, .. } => format!("the outlines are {}", listed(known)),
             Fault::EmptyPack => "name outlines, as in outlines = [\"tug\"]".into(),
             Fault::OutlineTwice { .. } => "name each outline once".into(),
+            Fault::NotInPack { nearest: Some(nearest), .. } => format!("write \"{nearest}\""),
+            Fault::NotInPack { found, pack, .. } => {
+                format!("add \"{found}\" to the outlines of {pack:?}, or take it out here")
+            }
+            Fault::NoPack { nearest: Some(nearest), .. } => format!("write \"{nearest}\""),
+            Fault::NoPack { known, .. } if known.is_empty() => {
+                "add a section [[pack]] of that name with all outlines of this one".into()
+            }
+            Fault::NoPack { known, .. } => format!("the other packs are {}", listed(known)),
+            Fault::PackRing { .. } => "take 'within' out of the larger one of the two".into(),
         }
     }
 }

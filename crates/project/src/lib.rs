@@ -35,6 +35,7 @@ mod source;
 mod syntax;
 mod whole_file;
 mod write;
+mod write_pack;
 
 pub use board::Board;
 pub use colour::Colour;

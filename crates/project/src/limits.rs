@@ -7,6 +7,8 @@ use std::ops::RangeInclusive;
 pub(crate) const FILE_BYTES: u64 = 4 << 20;
 /// Most outline files in a project.
 pub(crate) const OUTLINES: usize = 2_000;
+/// Most packs in a project.
+pub(crate) const PACKS: usize = 200;
 /// Coordinates in a drawing of a piece.
 pub(crate) const COORDINATE: RangeInclusive<i64> = -10_000..=10_000;
 /// Most blocks, and most hinges, in one piece. Checking a piece takes time of

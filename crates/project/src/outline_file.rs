@@ -37,7 +37,7 @@ pub struct OutlineRecord {
 pub(crate) struct OutlineFile {
     pub(crate) title: Option<(String, Range<usize>)>,
     pub(crate) number: Option<(u32, Range<usize>)>,
-    pub(crate) grade: Option<String>,
+    pub(crate) grade: Option<(String, Range<usize>)>,
     pub(crate) note: Option<String>,
     pub(crate) spare: Option<Range<usize>>,
     pub(crate) drawing: Option<Drawn>,
@@ -72,7 +72,7 @@ impl OutlineFile {
             if !short {
                 page.fault(item.span(), Fault::Title { key: item.key.clone(), limit: limits::GRADE });
             }
-            short.then_some(grade)
+            short.then(|| (grade, item.span()))
         });
         let note = root.optional("note");
         let note =
@@ -105,7 +105,7 @@ impl OutlineFile {
             name: name.to_owned(),
             title: self.title.as_ref()?.0.clone(),
             number: self.number.as_ref().map(|n| n.0),
-            grade: self.grade.clone(),
+            grade: self.grade.as_ref().map(|g| g.0.clone()),
             note: self.note.clone(),
             outline: self.drawing.as_ref()?.outline.clone(),
         })

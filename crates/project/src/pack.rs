@@ -1,4 +1,4 @@
-//! `[[pack]]`: outlines published together, in order.
+//! `[[pack]]`: outlines published together, in order; packs within others.
 
 use std::collections::BTreeSet;
 use std::ops::Range;
@@ -15,6 +15,11 @@ pub struct PackRecord {
     pub name: String,
     /// The names of its outlines, in order.
     pub outlines: Vec<String>,
+    /// Those of them that keep their place when another order is proposed.
+    pub fixed: Vec<String>,
+    /// The pack that has all its outlines, too, if the maker says so: a free pack
+    /// within the members' one.
+    pub within: Option<String>,
     /// Who it is for, in words.
     pub audience: Option<String>,
 }
@@ -22,7 +27,10 @@ pub struct PackRecord {
 /// A pack as read: whether its outlines exist shows only when all are read.
 pub(crate) struct PackFile {
     pub(crate) record: PackRecord,
-    outlines: Vec<(String, Range<usize>)>,
+    /// The outlines and where they stand.
+    pub(crate) outlines: Vec<(String, Range<usize>)>,
+    fixed: Vec<(String, Range<usize>)>,
+    within: Option<Range<usize>>,
 }
 
 impl PackFile {
@@ -53,16 +61,36 @@ impl PackFile {
                 }
             }
         }
+        let example = "fixed = [\"tug\"]";
+        let mut fixed = Vec::new();
+        let list = table.optional("fixed").and_then(|i| i.list(page, example)).unwrap_or_default();
+        for item in list.iter().take(limits::OUTLINES) {
+            if let Some(text) = item.text(page, example) {
+                fixed.push((text.to_owned(), item.span()));
+            }
+        }
+        let example = "within = \"members\"";
+        let within =
+            table.optional("within").and_then(|i| Some((i.text(page, example)?.to_owned(), i.span())));
         let audience = table.optional("audience").and_then(|i| i.title(page, "audience = \"beginners\""));
         table.close(page);
-        let names = outlines.iter().map(|o| o.0.clone()).collect();
+        let names = |list: &[(String, Range<usize>)]| list.iter().map(|o| o.0.clone()).collect();
         PackFile {
-            record: PackRecord { name: name.unwrap_or_default(), outlines: names, audience },
+            record: PackRecord {
+                name: name.unwrap_or_default(),
+                outlines: names(&outlines),
+                fixed: names(&fixed),
+                within: within.as_ref().map(|w| w.0.clone()),
+                audience,
+            },
             outlines,
+            fixed,
+            within: within.map(|w| w.1),
         }
     }
 
-    /// Puts outlines that are not among `known`, or named twice, on the page.
+    /// Puts outlines that are not among `known`, or named twice, on the page, and
+    /// fixed ones that are not the pack's.
     pub(crate) fn check(&self, page: &mut Page, known: &[String]) {
         let mut seen: BTreeSet<&str> = BTreeSet::new();
         for (name, span) in &self.outlines {
@@ -79,6 +107,62 @@ impl PackFile {
                 page.fault(span.clone(), fault);
             } else if again {
                 page.fault(span.clone(), Fault::OutlineTwice { found: name.clone() });
+            }
+        }
+        let own = seen;
+        let mut seen: BTreeSet<&str> = BTreeSet::new();
+        for (name, span) in &self.fixed {
+            if page.is_full() {
+                return;
+            }
+            if !own.contains(name.as_str()) {
+                page.fault(span.clone(), self.not_in(name, &self.record));
+            } else if !seen.insert(name) {
+                page.fault(span.clone(), Fault::OutlineTwice { found: name.clone() });
+            }
+        }
+    }
+
+    /// The fault that an outline is not one of a pack.
+    fn not_in(&self, name: &str, pack: &PackRecord) -> Fault {
+        Fault::NotInPack {
+            found: name.chars().take(limits::NAME).collect(),
+            pack: pack.name.clone(),
+            nearest: nearest(name, pack.outlines.iter().map(String::as_str)).map(str::to_owned),
+        }
+    }
+
+    /// Puts it on the page if the pack that this one is within does not exist, is
+    /// within this one, or lacks an outline of it.
+    pub(crate) fn check_within(&self, page: &mut Page, all: &[PackFile]) {
+        let (Some(name), Some(span)) = (&self.record.within, &self.within) else { return };
+        let of_name = |name: &str| all.iter().find(|p| p.record.name == name);
+        let Some(outer) = of_name(name) else {
+            let known = all.iter().map(|p| p.record.name.as_str()).filter(|n| *n != self.record.name);
+            let fault = Fault::NoPack {
+                found: name.chars().take(limits::NAME).collect(),
+                nearest: nearest(name, known.clone()).map(str::to_owned),
+                known: known.take(LISTED + 1).map(str::to_owned).collect(),
+            };
+            page.fault(span.clone(), fault);
+            return;
+        };
+        // At most as many steps out as there are packs, unless they go round.
+        let mut out = Some(outer);
+        for _ in 0..all.len() {
+            match out {
+                Some(pack) if pack.record.name == self.record.name => {
+                    page.fault(span.clone(), Fault::PackRing { found: name.clone() });
+                    return;
+                }
+                Some(pack) => out = pack.record.within.as_deref().and_then(of_name),
+                None => break,
+            }
+        }
+        let outlines: BTreeSet<&String> = outer.record.outlines.iter().collect();
+        for (outline, span) in &self.outlines {
+            if !outlines.contains(outline) && !page.is_full() {
+                page.fault(span.clone(), self.not_in(outline, &outer.record));
             }
         }
     }

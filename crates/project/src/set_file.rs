@@ -165,15 +165,22 @@ fn read_pieces(root: &mut Table, page: &mut Page, levels: Option<u8>) -> Option<
 }
 
 fn read_packs(root: &mut Table, page: &mut Page, outlines: &[String]) -> Vec<PackFile> {
-    let mut packs = Vec::new();
+    let mut packs: Vec<PackFile> = Vec::new();
     let mut names = Default::default();
     let Some(list) = root.optional("pack") else { return packs };
-    for item in list.list(page, "[[pack]], with two brackets on either side").unwrap_or_default() {
+    let items = list.list(page, "[[pack]], with two brackets on either side").unwrap_or_default();
+    if items.len() > limits::PACKS {
+        page.fault(list.span(), Fault::TooManyPacks { found: items.len(), limit: limits::PACKS });
+    }
+    for item in items.iter().take(limits::PACKS) {
         if let Some(table) = item.table(page, "a pack", "[[pack]]") {
             let pack = PackFile::read(table, page, &mut names);
             pack.check(page, outlines);
             packs.push(pack);
         }
+    }
+    for pack in &packs {
+        pack.check_within(page, &packs);
     }
     packs
 }

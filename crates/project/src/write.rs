@@ -28,6 +28,8 @@ use crate::whole_file::write_whole;
 pub struct OutlineChange {
     /// Another title.
     pub title: Option<String>,
+    /// Another printed grade.
+    pub grade: Option<String>,
     /// Other cells, pockets or spare.
     pub outline: Option<Outline>,
 }
@@ -59,6 +61,12 @@ pub enum WriteError {
     /// There is no outline of that name.
     #[error("nothing was written: there is no outline {0:?}")]
     NoOutline(String),
+    /// There is no pack of that name.
+    #[error("nothing was written: there is no pack {0:?}")]
+    NoPack(String),
+    /// The order given is not one of the pack's outlines.
+    #[error("nothing was written: the order given does not have each outline of the pack {0:?} once")]
+    NoOrder(String),
     /// The file has changed since the project was read.
     #[error("nothing was written: {0} has changed on the disk since it was read")]
     ChangedSince(String),
@@ -94,6 +102,7 @@ impl Project {
         let text = changed(&source, name, old, change).ok_or(WriteError::ChangedSince(file))?;
         let wanted = OutlineRecord {
             title: change.title.clone().unwrap_or_else(|| old.title.clone()),
+            grade: change.grade.clone().or_else(|| old.grade.clone()),
             outline: change.outline.clone().unwrap_or_else(|| old.outline.clone()),
             ..old.clone()
         };
@@ -192,7 +201,7 @@ impl Project {
     }
 }
 
-fn would_be_wrong(mistake: Mistake) -> WriteError {
+pub(crate) fn would_be_wrong(mistake: Mistake) -> WriteError {
     WriteError::WouldBeWrong(Report::of(vec![mistake]).expect("it has a mistake"))
 }
 
@@ -221,6 +230,16 @@ fn changed(source: &Source, name: &str, old: &OutlineRecord, change: &OutlineCha
         // A title that is none is told as such when the text is judged.
         let text = if title_is_good(text) { string(text) } else { "\"\"".to_owned() };
         splices.push((title, text));
+    }
+    if let Some(grade) = change.grade.as_ref().filter(|&g| Some(g) != old.grade.as_ref()) {
+        let text = if title_is_good(grade) { string(grade) } else { "\"\"".to_owned() };
+        match file.grade {
+            Some((_, span)) => splices.push((span, text)),
+            None => {
+                let start = source.line_start(drawn.key.start);
+                splices.push((start..start, format!("grade = {text}{newline}")));
+            }
+        }
     }
     if let Some(outline) = &change.outline {
         let raw = &source.text[drawn.value.clone()];

@@ -136,6 +136,8 @@ fn files_of_absurd_size_are_told_and_done_with() {
         format!("[set]\ntitle='{}'\n", filled("x").split_off(100)),
         format!("[[piece]]\nblocks=[{}]\n", filled("[0,0],").split_off(102)),
         format!("[[pack]]\noutlines=[{}]\n", filled("'q',").split_off(100)),
+        format!("[[pack]]\noutlines=['q']\nfixed=[{}]\n", filled("'q',").split_off(100)),
+        filled("[[pack]]\nwithin='a'\n"),
         format!("drawing='''\n{}'''\n", filled("o").split_off(100)),
         format!("drawing='''\n{}'''\n", filled("o o\n # \n").split_off(104)),
         format!("drawing='''\n{}'''\n", filled("oooo\n???\n").split_off(207)),

@@ -136,6 +136,36 @@ const DAMAGES: &[Damage] = &[
         8,
         "a pack above has it already",
     ),
+    (P, "audience = \"beginners\"", "fixed = 1", 44, 9, "'fixed' is a whole number, not a list"),
+    (P, "audience = \"beginners\"", "fixed = [\"tugg\"]", 44, 10, "write \"tug\""),
+    (P, "audience = \"beginners\"", "fixed = [\"tug\", \"tug\"]", 44, 17, "twice"),
+    (P, "audience = \"beginners\"", "within = 1", 44, 10, "not a string"),
+    (P, "audience = \"beginners\"", "within = \"members\"", 44, 10, "add a section [[pack]] of that name"),
+    (P, "audience = \"beginners\"", "within = \"first-harbour\"", 44, 10, "within the pack itself"),
+    (
+        P,
+        "audience = \"beginners\"",
+        "within = \"members\"\n[[pack]]\nname = \"members\"\noutlines = [\"tug\"]",
+        43,
+        13,
+        "add \"pier\" to the outlines of \"members\"",
+    ),
+    (
+        P,
+        "audience = \"beginners\"",
+        "within = \"member\"\n[[pack]]\nname = \"members\"\noutlines = [\"tug\", \"pier\"]",
+        44,
+        10,
+        "write \"members\"",
+    ),
+    (
+        P,
+        "audience = \"beginners\"",
+        "within = \"all\"\n[[pack]]\nname = \"all\"\noutlines = [\"tug\", \"pier\"]\nwithin = \"first-harbour\"",
+        48,
+        10,
+        "take 'within' out",
+    ),
     // Outline files.
     (TUG_TOML, "title = \"Tug\"", "titel = \"Tug\"", 2, 1, "write 'title'"),
     (TUG_TOML, "title = \"Tug\"", "titel = \"Tug\"", 1, 1, "the outline has no 'title'"),
@@ -196,6 +226,7 @@ fn the_undamaged_project_is_sound() {
     assert_eq!(names, ["cleat", "dinghy 1", "dinghy 2", "bollard"]);
     assert_eq!(project.outline("tug").unwrap().outline.spare(), 1);
     assert_eq!(project.packs[0].outlines, ["pier", "tug"]);
+    assert_eq!((&project.packs[0].within, project.packs[0].fixed.len()), (&None, 0));
     assert_eq!(project.sizes, project::Sizes::default());
     assert_eq!(project.printer, project::Printer::default());
 }
@@ -327,7 +358,7 @@ fn nothing_is_written_while_there_is_a_mistake() {
     let mut project = Project::read(folder.path()).unwrap();
     fs::write(folder.path().join(P), SET.replace("pitch = 15", "pitch = 0")).unwrap();
     let before = bytes(folder.path());
-    let change = OutlineChange { title: Some("Steam tug".into()), outline: None };
+    let change = OutlineChange { title: Some("Steam tug".into()), ..OutlineChange::default() };
     let refused = project.change_outline("tug", &change).unwrap_err();
     assert!(matches!(refused, project::WriteError::Mistakes(_)), "{refused}");
     assert_eq!(before, bytes(folder.path()));

@@ -15,7 +15,7 @@ fn read(folder: &Path) -> Project {
 }
 
 fn shape(outline: Outline) -> OutlineChange {
-    OutlineChange { title: None, outline: Some(outline) }
+    OutlineChange { outline: Some(outline), ..OutlineChange::default() }
 }
 
 /// The tug's file after a change, which must read back as the project has it.
@@ -105,7 +105,7 @@ fn spare_is_put_in_above_the_drawing_where_there_was_none() {
 fn a_title_keeps_the_comment_beside_it() {
     for (title, value) in [("Steam tug", "\"Steam tug\""), ("The \"Tug\"", "'The \"Tug\"'"), ("Ü\\'\"", "")]
     {
-        let change = |_: &Project| OutlineChange { title: Some(title.into()), outline: None };
+        let change = |_: &Project| OutlineChange { title: Some(title.into()), ..OutlineChange::default() };
         let text = tug_after(TUG, change);
         assert!(text.contains("   # its name\nnumber = 2\n"));
         assert!(value.is_empty() || text == TUG.replacen("\"Tug\"", value, 1), "{text}");
@@ -114,7 +114,11 @@ fn a_title_keeps_the_comment_beside_it() {
 
 #[test]
 fn a_change_to_what_is_there_already_writes_nothing() {
-    let same = tug_after(TUG, |p| OutlineChange { title: Some("Tug".into()), outline: Some(tug(p).clone()) });
+    let same = tug_after(TUG, |p| OutlineChange {
+        title: Some("Tug".into()),
+        outline: Some(tug(p).clone()),
+        ..OutlineChange::default()
+    });
     assert_eq!(same, TUG);
 }
 
@@ -126,7 +130,7 @@ fn what_would_be_wrong_is_refused_and_nothing_changes() {
     let before = bytes(folder.path());
     let smaller = Outline::new([Cell::new(0, 0), Cell::new(1, 0)], [], 0).unwrap();
     let titles = ["Pier", "", "two\nlines"];
-    let changes = titles.map(|t| OutlineChange { title: Some(t.into()), outline: None });
+    let changes = titles.map(|t| OutlineChange { title: Some(t.into()), ..OutlineChange::default() });
     for change in changes.into_iter().chain([shape(smaller.clone())]) {
         let refused = project.change_outline("tug", &change).unwrap_err();
         assert!(matches!(refused, WriteError::WouldBeWrong(_)), "{refused}");
@@ -163,7 +167,7 @@ fn a_file_that_changed_on_the_disk_is_left_alone() {
     let mut project = read(folder.path());
     let by_hand = TUG.replace("  +   o   +", "  o   o   +");
     fs::write(folder.path().join("outlines/tug.toml"), &by_hand).unwrap();
-    let change = OutlineChange { title: Some("Steam tug".into()), outline: None };
+    let change = OutlineChange { title: Some("Steam tug".into()), ..OutlineChange::default() };
     let refused = project.change_outline("tug", &change).unwrap_err();
     assert!(matches!(refused, WriteError::ChangedSince(_)), "{refused}");
     assert_eq!(fs::read_to_string(folder.path().join("outlines/tug.toml")).unwrap(), by_hand);
@@ -189,4 +193,71 @@ fn a_new_outline_is_added_and_replaced_only_if_told() {
     assert_eq!(project.outline("buoy").unwrap().title, "Bell buoy");
     assert_eq!(read(folder.path()), project);
     assert_eq!(bytes(folder.path()).len(), 4);
+}
+
+#[test]
+fn a_grade_is_put_in_and_changed() {
+    let grade = |word: &str| OutlineChange { grade: Some(word.into()), ..OutlineChange::default() };
+    let text = tug_after(TUG, |_| grade("firm"));
+    assert_eq!(text, TUG.replace("drawing =", "grade = \"firm\"\ndrawing ="));
+    let again = tug_after(&text, |_| grade("hard"));
+    assert_eq!(again, text.replace("\"firm\"", "\"hard\""));
+    let folder = folder();
+    let mut project = read(folder.path());
+    for wrong in ["hardest", "", "a\nb"] {
+        let refused = project.change_outline("tug", &grade(wrong)).unwrap_err();
+        assert!(matches!(refused, WriteError::WouldBeWrong(_)), "{refused}");
+    }
+    assert_eq!(fs::read_to_string(folder.path().join("outlines/tug.toml")).unwrap(), TUG);
+}
+
+/// The set's file with other words for the pack's outlines, then its order changed.
+fn packed(list: &str, order: &[&str]) -> String {
+    let folder = folder();
+    let path = folder.path().join("pinfold.toml");
+    let before = fs::read_to_string(&path).unwrap();
+    for name in ["buoy", "crane"] {
+        let title = name.to_uppercase();
+        let pier = PIER.replace("Pier", &title).replace("number = 1\n", "");
+        fs::write(folder.path().join(format!("outlines/{name}.toml")), pier).unwrap();
+    }
+    let list_before = "[\"pier\", \"tug\"]";
+    fs::write(&path, before.replace(list_before, list)).unwrap();
+    let mut project = read(folder.path());
+    let order: Vec<String> = order.iter().map(|&o| o.to_owned()).collect();
+    project.order_pack("first-harbour", &order).unwrap_or_else(|e| panic!("{e}"));
+    assert_eq!(read(folder.path()), project);
+    assert_eq!(project.packs[0].outlines, order);
+    let after = fs::read_to_string(&path).unwrap();
+    let (head, tail) = before.split_once(list_before).unwrap();
+    let kept = after.strip_prefix(head).and_then(|a| a.strip_suffix(tail));
+    kept.expect("the rest of the file stays").to_owned()
+}
+
+#[test]
+fn a_pack_is_put_in_another_order_and_remarks_go_along() {
+    assert_eq!(packed("['pier',  \"tug\"]", &["tug", "pier"]), "[\"tug\",  'pier']");
+    let list =
+        "[ # easy first\n  \"pier\",   # flat\n  \"tug\",\n  \"buoy\" , # rings\n  \"crane\" # last\n]";
+    assert_eq!(
+        packed(list, &["crane", "buoy", "tug", "pier"]),
+        "[ # easy first\n  \"crane\", # last\n  \"buoy\", # rings\n  \"tug\",\n  \"pier\"   # flat\n]"
+    );
+    // Where two share a line, nobody can say whose a remark is: it stays.
+    let list = "[\"pier\", \"tug\", # two\n\"buoy\"]";
+    assert_eq!(packed(list, &["buoy", "pier", "tug"]), "[\"buoy\", \"pier\", # two\n\"tug\"]");
+}
+
+#[test]
+fn an_order_that_is_none_is_refused() {
+    let folder = folder();
+    let mut project = read(folder.path());
+    let before = bytes(folder.path());
+    for wrong in [&["tug"][..], &["tug", "tug"], &["tug", "pier", "buoy"]] {
+        let order: Vec<String> = wrong.iter().map(|&o| o.to_owned()).collect();
+        let refused = project.order_pack("first-harbour", &order).unwrap_err();
+        assert!(matches!(refused, WriteError::NoOrder(_)), "{refused}");
+    }
+    assert!(matches!(project.order_pack("last", &[]).unwrap_err(), WriteError::NoPack(_)));
+    assert_eq!(bytes(folder.path()), before);
 }

@@ -9,10 +9,12 @@ pub(crate) mod completions;
 pub(crate) mod compose;
 pub(crate) mod fill;
 pub(crate) mod folds;
+pub(crate) mod grade;
 pub(crate) mod home;
 pub(crate) mod make;
 mod making;
 pub(crate) mod new;
+pub(crate) mod packs;
 pub(crate) mod pockets;
 
 use std::str::FromStr;
@@ -30,6 +32,8 @@ pub(crate) fn run(cli: &Cli) -> Result<Answer, Failure> {
         Command::Folds(folds) => folds::run(folds, &cli.call),
         Command::Fill(fill) => fill::run(fill, &cli.call),
         Command::Pockets(pockets) => pockets::run(pockets, &cli.call),
+        Command::Grade(grade) => grade::run(grade, &cli.call),
+        Command::Packs(packs) => packs::run(packs, &cli.call),
         Command::Make(make) => make::run(make, &cli.call),
         Command::Catalogue(catalogue) => catalogue::run(catalogue, &cli.call),
         Command::Compose(compose) => compose::run(compose, &cli.call),

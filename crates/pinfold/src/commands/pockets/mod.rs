@@ -10,11 +10,12 @@ use clap::{Args, ValueEnum};
 use fill::{PocketAsk, PocketSet, Pockets};
 use lattice::Outline;
 use paper::{Picture, Tile, TileContent};
-use project::{OutlineChange, OutlineRecord, Project, WriteError};
+use project::{OutlineChange, OutlineRecord, Project};
 
 use super::{open, outline_called};
 use crate::answer::{Answer, Failure, Status, counted};
 use crate::cli::Call;
+use crate::grading::not_written;
 use crate::layouts::{self, Table};
 use crate::pictures::{self, Kind};
 use crate::rules;
@@ -156,7 +157,7 @@ pub(crate) fn run(args: &PocketsArgs, call: &Call) -> Result<Answer, Failure> {
     }
     let chosen = found.ends().find(|end| Some(end.0) == args.write).map(|end| end.2.clone());
     if let Some(outline) = chosen {
-        let change = OutlineChange { title: None, outline: Some(outline) };
+        let change = OutlineChange { outline: Some(outline), ..OutlineChange::default() };
         project.change_outline(&record.name, &change).map_err(not_written)?;
         found.written = Some(project.outline_path(&record.name));
     }
@@ -230,11 +231,4 @@ fn sheet(
         return Ok(None);
     }
     Ok(Some(paper::contact_sheet(&format!("{}: pockets", record.title), &tiles, 2)?))
-}
-
-fn not_written(error: WriteError) -> Failure {
-    match error {
-        WriteError::Mistakes(report) | WriteError::WouldBeWrong(report) => Failure::Mistakes(report),
-        other => Failure::plain(other, "run the command again"),
-    }
 }
