@@ -287,9 +287,9 @@ impl Fit {
     /// Outlines and testers without sittings follow from line and spreads.
     fn draw_unplayed(&mut self, x: &[Option<f64>]) {
         let mut rng = self.rng(1 << 32);
-        for o in 0..self.outlines.len() {
+        for (o, &x) in x.iter().enumerate() {
             if self.outlines[o].is_empty() {
-                self.outlines[o] = self.draws_of(x[o], &mut rng);
+                self.outlines[o] = self.draws_of(x, &mut rng);
             }
         }
         let spreads = &self.spreads[1];
