@@ -105,8 +105,9 @@ fn climb(x: &DMatrix<f64>, y: &[f64], finished: &[bool]) -> Result<DVector<f64>,
         let factor = Cholesky::new(here.information.clone()).ok_or(CensoredError::NoTop)?;
         let mut step = factor.solve(&here.gradient);
         let gain = step.dot(&here.gradient);
-        if gain < 1e-18 * (1.0 + here.ln_likelihood.abs()) {
-            return Ok(at);
+        // Steps square the distance to the top: after one so small there is none left.
+        if gain < 1e-12 {
+            return Ok(at + step);
         }
         let mut halvings = 0;
         loop {
@@ -180,6 +181,27 @@ mod tests {
         // Standard errors of a normal sample: σ/√n and σ/√(2n).
         assert!((fit.errors[0] - fit.sigma / 8f64.sqrt()).abs() < 1e-9);
         assert!((fit.sigma_error - fit.sigma / 4.0).abs() < 1e-9);
+    }
+
+    #[test]
+    fn one_try_given_up_among_others_moves_the_median_up() {
+        let times = [(30.0, true), (85.0, true), (60.0, false), (45.0, false), (66.5, true)];
+        let fit = censored(&ones(5), &times).unwrap();
+        let blind = censored(&ones(5), &times.map(|t| (t.0, true))).unwrap();
+        assert!(fit.coefficients[0].exp() > 60.0 && blind.coefficients[0].exp() < 55.0, "{fit:?}");
+        // The gradient is nothing at the top: both neighbours are lower.
+        let at = |m: f64, s: f64| -> f64 {
+            let z = |t: f64| (t.ln() - m) / s;
+            let of = |t: &(f64, bool)| {
+                if t.1 { normal::ln_density(z(t.0)) - s.ln() - t.0.ln() } else { normal::ln_above(z(t.0)) }
+            };
+            times.iter().map(of).sum()
+        };
+        let (m, s) = (fit.coefficients[0], fit.sigma);
+        assert!((at(m, s) - fit.ln_likelihood).abs() < 1e-12);
+        for (dm, ds) in [(1e-3, 0.0), (-1e-3, 0.0), (0.0, 1e-3), (0.0, -1e-3)] {
+            assert!(at(m + dm, s + ds) < at(m, s));
+        }
     }
 
     #[test]

@@ -5,7 +5,9 @@ use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand};
 
-use crate::commands::{catalogue, check, completions, compose, fill, folds, home, make, new, pockets};
+use crate::commands::{
+    catalogue, check, completions, compose, fill, folds, forecast, home, make, new, plays, pockets,
+};
 
 /// Design, print and publish puzzles of hinged blocks.
 #[derive(Debug, Parser)]
@@ -24,6 +26,7 @@ Examples:
   pinfold folds cleat                   what one piece can become
   pinfold fill beacon                   every filling of an outline
   pinfold pockets beacon                pockets that leave one layout
+  pinfold plays                         how long outlines take, as far as tries tell
   pinfold make                          every part as a file to print, checked
   pinfold check --json                  for another program to read
 
@@ -50,6 +53,8 @@ pub(crate) enum Command {
     Folds(folds::Folds),
     Fill(fill::Fill),
     Pockets(pockets::PocketsArgs),
+    Plays(plays::PlaysArgs),
+    Forecast(forecast::ForecastArgs),
     Make(make::Make),
     Catalogue(catalogue::CatalogueOf),
     Compose(compose::Compose),

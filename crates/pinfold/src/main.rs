@@ -15,6 +15,7 @@ mod pictures;
 mod press;
 mod rules;
 mod screen;
+mod timing;
 mod ways;
 mod work;
 

@@ -9,10 +9,12 @@ pub(crate) mod completions;
 pub(crate) mod compose;
 pub(crate) mod fill;
 pub(crate) mod folds;
+pub(crate) mod forecast;
 pub(crate) mod home;
 pub(crate) mod make;
 mod making;
 pub(crate) mod new;
+pub(crate) mod plays;
 pub(crate) mod pockets;
 
 use std::str::FromStr;
@@ -30,6 +32,8 @@ pub(crate) fn run(cli: &Cli) -> Result<Answer, Failure> {
         Command::Folds(folds) => folds::run(folds, &cli.call),
         Command::Fill(fill) => fill::run(fill, &cli.call),
         Command::Pockets(pockets) => pockets::run(pockets, &cli.call),
+        Command::Plays(plays) => plays::run(plays, &cli.call),
+        Command::Forecast(forecast) => forecast::run(forecast, &cli.call),
         Command::Make(make) => make::run(make, &cli.call),
         Command::Catalogue(catalogue) => catalogue::run(catalogue, &cli.call),
         Command::Compose(compose) => compose::run(compose, &cli.call),
