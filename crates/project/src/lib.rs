@@ -26,6 +26,7 @@ mod pack;
 mod piece;
 mod play_add;
 mod play_cell;
+mod play_column;
 mod play_rows;
 mod plays;
 mod printer;

@@ -10,8 +10,9 @@ use std::path::Path;
 
 use crate::fault::{Fault, LISTED};
 use crate::limits;
-use crate::names::{folded, nearest};
+use crate::names::{folded, natural, nearest};
 use crate::play_cell::{minutes, moment, number, tester_is_good, yes};
+use crate::play_column::{Column, header};
 use crate::play_rows::{self, Cell, Row};
 use crate::project::outline_names;
 use crate::report::{Mistake, Report};
@@ -48,70 +49,6 @@ pub struct Plays {
     pub plays: Vec<Play>,
 }
 
-/// The columns.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) enum Column {
-    Tester,
-    Outline,
-    Minutes,
-    Finished,
-    Try,
-    Started,
-    Source,
-}
-
-impl Column {
-    pub(crate) const ALL: [Column; 7] = [
-        Column::Tester,
-        Column::Outline,
-        Column::Minutes,
-        Column::Finished,
-        Column::Try,
-        Column::Started,
-        Column::Source,
-    ];
-
-    pub(crate) fn name(self) -> &'static str {
-        match self {
-            Column::Tester => "tester",
-            Column::Outline => "outline",
-            Column::Minutes => "minutes",
-            Column::Finished => "finished",
-            Column::Try => "try",
-            Column::Started => "started",
-            Column::Source => "source",
-        }
-    }
-
-    fn must_be(self) -> bool {
-        (self as usize) < 4
-    }
-
-    /// What stands in it, and an example.
-    fn expected(self) -> (&'static str, &'static str) {
-        match self {
-            Column::Tester => (
-                "a short name of letters, digits, '-' and '_'",
-                "t3: a name or number that only you can match to a person",
-            ),
-            Column::Outline => ("the name of an outline", "tug"),
-            Column::Minutes => (
-                "minutes from 0.01 to 100000",
-                "12.5, or 12:30 (minutes and seconds), or 1:02:30 (hours too)",
-            ),
-            Column::Finished => ("yes or no", "yes, or no if it was given up"),
-            Column::Try => ("a number from 1 to 9999", "1 for the first try, or nothing"),
-            Column::Started => ("a moment with its offset", "2026-03-14T19:30:00Z (RFC 3339), or nothing"),
-            Column::Source => ("a short word", "hand, or nothing"),
-        }
-    }
-}
-
-/// The first line of a file of our own.
-pub(crate) fn header() -> String {
-    Column::ALL.map(Column::name).join(",")
-}
-
 /// A file as read, for those who add to it.
 pub(crate) struct PlaysFile {
     pub(crate) source: Source,
@@ -142,24 +79,6 @@ impl Plays {
         names.dedup();
         names.into_iter().map(str::to_owned).collect()
     }
-}
-
-/// A name with its numbers filled up, so that t10 comes after t9.
-fn natural(name: &str) -> String {
-    let mut key = String::new();
-    let mut digits = String::new();
-    for c in name.chars().chain(['\0']) {
-        if c.is_ascii_digit() {
-            digits.push(c);
-            continue;
-        }
-        if !digits.is_empty() {
-            key += &format!("{digits:0>60}");
-            digits.clear();
-        }
-        key.push(c);
-    }
-    key
 }
 
 impl PlaysFile {
