@@ -21,7 +21,7 @@ fn plays(outlines: usize, testers: usize, tries: usize) -> MadeUp {
     made_up(&truth, 1)
 }
 
-#[divan::bench(sample_count = 5, args = [(30, 70, 2000), (50, 40, 2000), (30, 400, 2000), (100, 100, 2000), (10, 6, 40)])]
+#[divan::bench(sample_count = 5, args = [(30, 70, 2000), (50, 40, 2000), (30, 400, 2000), (100, 100, 2000), (200, 200, 2000), (10, 6, 40)])]
 fn of_tries(bencher: Bencher, size: (usize, usize, usize)) {
     let made = plays(size.0, size.1, size.2);
     bencher.bench(|| fit(black_box(&made.plays), &FitAsk::default()).unwrap());

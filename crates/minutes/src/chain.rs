@@ -8,6 +8,7 @@
 //! stretched along; an outline moves with its given-up minutes fixed and then
 //! with them carried along.
 
+use nalgebra::{Matrix2, Vector2};
 use rand::{Rng, SeedableRng};
 use rand_distr::{Distribution, Gamma, StandardNormal};
 use rand_pcg::Pcg64Mcg;
@@ -52,7 +53,12 @@ pub(crate) struct Chain<'a> {
     /// Which sittings are at each outline, and of each tester.
     at_outline: Vec<Vec<usize>>,
     of_tester: Vec<Vec<usize>>,
+    rounds: u64,
 }
+
+/// Up to so many outlines or testers, whichever are fewer, are drawn jointly in
+/// every round.
+const MANY: u64 = 100;
 
 /// A draw of the square root of an inverse gamma of `degrees / 2` and `sum / 2`.
 fn root_of_inverse_gamma(degrees: f64, sum: f64, rng: &mut impl Rng) -> f64 {
@@ -97,6 +103,7 @@ impl<'a> Chain<'a> {
             spreads,
             at_outline,
             of_tester,
+            rounds: 0,
         }
     }
 
@@ -114,6 +121,15 @@ impl<'a> Chain<'a> {
     }
 
     fn draw_effects(&mut self) {
+        self.rounds += 1;
+        // Factoring takes the cube of the smaller kind; many of both are drawn in
+        // turn most of the time, so that a round never costs much more than with
+        // a hundred.
+        let small = self.x.len().min(self.data.testers) as u64;
+        let every = (small.pow(3) / MANY.pow(3)).clamp(1, 40);
+        if !self.rounds.is_multiple_of(every) && self.rounds > 1 {
+            return self.draw_in_turn();
+        }
         let mut by_outline = vec![0.0; self.x.len()];
         let mut by_tester = vec![0.0; self.data.testers];
         for (s, y) in self.data.sittings.iter().zip(&self.y) {
@@ -127,6 +143,40 @@ impl<'a> Chain<'a> {
             sums: [&by_outline, &by_tester],
         };
         self.effects = field::draw(&self.data.ties, &given, &mut self.rng);
+    }
+
+    /// Testers given outlines, outlines given testers, the line given outlines.
+    fn draw_in_turn(&mut self) {
+        let [of_outlines, of_testers, of_noise] = self.spreads.map(|sd| sd.powi(-2));
+        for t in 0..self.data.testers {
+            let (mut precision, mut pull) = (of_testers, 0.0);
+            for &i in &self.of_tester[t] {
+                precision += of_noise;
+                pull += (self.y[i] - self.effects.outlines[self.data.sittings[i].outline]) * of_noise;
+            }
+            self.effects.testers[t] = pull / precision + normal_draw(&mut self.rng) / precision.sqrt();
+        }
+        let [level, slope] = [self.prior.level, self.prior.slope];
+        let mut line = Matrix2::new(level.1.powi(-2), 0.0, 0.0, slope.1.powi(-2));
+        let mut right = Vector2::new(level.0, slope.0).component_mul(&line.diagonal());
+        for o in 0..self.x.len() {
+            let (mut precision, mut pull) = (of_outlines, self.line(o) * of_outlines);
+            for &i in &self.at_outline[o] {
+                precision += of_noise;
+                pull += (self.y[i] - self.effects.testers[self.data.sittings[i].tester]) * of_noise;
+            }
+            let d = pull / precision + normal_draw(&mut self.rng) / precision.sqrt();
+            self.effects.outlines[o] = d;
+            let column = Vector2::new(1.0, self.x[o]);
+            line += column * column.transpose() * of_outlines;
+            right += column * d * of_outlines;
+        }
+        if let Some(factor) = line.cholesky() {
+            let noise = Vector2::from_fn(|_, _| normal_draw(&mut self.rng));
+            let found = factor.solve(&right)
+                + factor.l().transpose().solve_upper_triangular(&noise).expect("it was factored");
+            self.effects.line = [found[0], found[1]];
+        }
     }
 
     /// Efforts that nobody has reckoned, from what their outlines took.

@@ -49,6 +49,17 @@ fn a_known_truth_is_found_again() {
     assert!(off(&fitted(&blind)) < off(&found) - 0.3);
 }
 
+/// Many outlines and many testers are drawn in turn, most of the time.
+#[test]
+fn a_known_truth_of_many_is_found_too() {
+    let made = made_up(&Truth { outlines: 140, testers: 140, share: 0.07, ..truth() }, 3);
+    let found = fitted(&made.plays);
+    assert!(found.mixing().unwrap().is_settled(), "{:?}", found.mixing());
+    let held = (0..140).filter(|&o| found.minutes(o).typical.holds(made.outlines[o].exp())).count();
+    assert!((117..=135).contains(&held), "{held} of 140 outlines");
+    assert!(found.slope().holds(0.9) && found.spreads().noise.holds(0.6));
+}
+
 #[test]
 fn sittings_are_foretold_without_their_outline() {
     let made = made_up(&truth(), 7);

@@ -72,7 +72,8 @@ fn one_outline_is_the_closed_form() {
     let score = -2.461_3; // the normal score of that share, 0.006 907 5 (a table's value)
     assert!((share - 0.006_907_5).abs() < 1e-6);
     let minutes = (made.outlines[2] + 0.5f64.hypot(0.5) * score).exp();
-    assert!((told.first.median / minutes).ln().abs() < 0.1, "{:?} {minutes}", told.first);
+    // Spreads from 200 testers are unsure by a twentieth, which the score multiplies.
+    assert!((told.first.median / minutes).ln().abs() < 0.15, "{:?} {minutes}", told.first);
     // The curve is the same distribution: at its points, at the median.
     let at = told.first_curve.iter().find(|c| c.minutes >= told.first.median).unwrap();
     assert!((0.5..0.58).contains(&at.chance) && at.low <= at.chance && at.chance <= at.high);

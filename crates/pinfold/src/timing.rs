@@ -18,7 +18,8 @@ pub(crate) struct Timed {
 }
 
 /// ln of a model person's tries at each outline of the project; `None` where
-/// nobody has reckoned it. The one place where efforts come in.
+/// nobody has reckoned it. The one place where efforts come in; one told as the
+/// logarithm to the base 2 is to be multiplied by `LN_2` here.
 pub(crate) fn efforts(project: &Project) -> Vec<Option<f64>> {
     vec![None; project.outlines.len()]
 }

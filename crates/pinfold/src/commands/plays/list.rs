@@ -1,7 +1,7 @@
 //! `plays`: what the tries tell of outlines and testers.
 
 use clap::Args;
-use minutes::{CensoredError, Foretold, Minutes, censored, foretell};
+use minutes::{Basis, CensoredError, Foretold, Minutes, censored, foretell};
 use paper::chart::{self, Rung, Seen};
 use project::Project;
 use serde_json::{Value, json};
@@ -59,6 +59,11 @@ pub(super) fn run(args: &List, call: &Call) -> Result<Answer, Failure> {
     let timed = Timed::of(&project, timing::efforts(&project), args.seed)?;
     let mut lines: Vec<Line> = (0..project.outlines.len()).map(|o| line(&timed, o)).collect();
     lines.sort_by(|a, b| a.minutes.typical.median.total_cmp(&b.minutes.typical.median));
+    if timed.fit.basis() == Basis::Belief {
+        // Draws of a belief differ by chance alone: what orders is the effort.
+        let key = |line: &Line| timed.efforts[line.outline].unwrap_or(f64::INFINITY);
+        lines.sort_by(|a, b| key(a).total_cmp(&key(b)).then(a.outline.cmp(&b.outline)));
+    }
     let foretold = foretell(&timed.fit);
     let mut told = Told { project: &project, timed: &timed, lines, foretold, files: Vec::new() };
     let drawn = told.pictures()?;
@@ -201,7 +206,7 @@ impl Told<'_> {
             "sittings": fit.sittings().len(),
             "finished": fit.sittings().iter().filter(|s| s.finished).count(),
             "basis": basis_word(fit.basis()),
-            "calibrated": fit.basis() == minutes::Basis::Plays,
+            "calibrated": fit.basis() == Basis::Plays,
             "outlines": outlines.collect::<Vec<_>>(),
             "testers": testers.collect::<Vec<_>>(),
             "slope": estimate_json(fit.slope()),

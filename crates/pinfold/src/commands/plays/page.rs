@@ -93,7 +93,10 @@ impl Told<'_> {
             ));
             if self.timed.efforts.iter().any(Option::is_some) {
                 let twice = fit.slope().map(|s| 2f64.powf(s));
-                all.push(format!("Twice the effort takes {} times as long.", factor(twice)));
+                all.push(format!(
+                    "Twice the tries of the model person go with {} times the minutes.",
+                    factor(twice)
+                ));
             }
             all.push(format!(
                 "{} of {} came as foretold without their outline's own tries; 90 % are expected.",
