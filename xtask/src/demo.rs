@@ -38,6 +38,9 @@ pub(crate) fn run(root: &Path) -> Result<bool> {
             demo.job(&["pockets", &outline], Some(&format!("pockets-{outline}.png")))
         });
     }
+    report.step("plays", || demo.job(&["plays"], Some("plays.png")));
+    let race = ["forecast", "--outlines", "tug,herring,crab,sloop,crane", "--entrants", "60"];
+    report.step("forecast", || demo.job(&race, Some("race.png")));
     report.step("make", || demo.job(&["make", "--stl", "--pictures", "--proof"], None));
     println!("\n{}", report.summary());
     println!("\nparts to print, laid out: {PROJECT}/out/beds; each by itself: {PROJECT}/out/pieces,");

@@ -91,6 +91,12 @@ pub enum PaperError {
     /// Nothing was given to be drawn.
     #[error("there is nothing to draw: the list is empty")]
     Nothing,
+    /// A time that has no place on a scale of times.
+    #[error("a time of {time} minutes can't be drawn; times are numbers above 0")]
+    NoTime {
+        /// The time, as a number is shown.
+        time: String,
+    },
     /// The cells spread too far for a picture.
     #[error("the drawing would be {width} by {height} cells; at most {MAX_SIDE} by {MAX_SIDE} are drawn")]
     TooWide {

@@ -1,5 +1,6 @@
 //! Pictures: each piece's folds, outlines as plates, layouts, ways by swings,
-//! contact sheets, a pack's ramp; as SVG, as PNG and as text for a terminal.
+//! contact sheets, a pack's ramp, charts of times; as SVG, as PNG and as text for
+//! a terminal.
 //!
 //! What this crate promises: equal input gives equal bytes; letters are paths,
 //! so that every reader shows the same ones; nothing is told by colour alone
@@ -10,6 +11,7 @@
 //! Pictures are plans seen from above: x to the right, y up the paper.
 
 mod block;
+pub mod chart;
 pub mod colour;
 mod contact;
 mod contour;

@@ -6,7 +6,8 @@ use std::path::PathBuf;
 use clap::{Args, Parser, Subcommand};
 
 use crate::commands::{
-    catalogue, check, completions, compose, fill, folds, grade, home, make, new, packs, pockets,
+    catalogue, check, completions, compose, fill, folds, forecast, grade, home, make, new, packs, plays,
+    pockets,
 };
 
 /// Design, print and publish puzzles of hinged blocks.
@@ -28,6 +29,7 @@ Examples:
   pinfold pockets beacon                pockets that leave one layout
   pinfold grade beacon                  how hard it is, and why
   pinfold packs                         the outlines of a pack in a good order
+  pinfold plays                         how long outlines take, as far as tries tell
   pinfold make                          every part as a file to print, checked
   pinfold check --json                  for another program to read
 
@@ -56,6 +58,8 @@ pub(crate) enum Command {
     Pockets(pockets::PocketsArgs),
     Grade(grade::GradeArgs),
     Packs(packs::Packs),
+    Plays(plays::PlaysArgs),
+    Forecast(forecast::ForecastArgs),
     Make(make::Make),
     Catalogue(catalogue::CatalogueOf),
     Compose(compose::Compose),

@@ -17,6 +17,7 @@ mod pictures;
 mod press;
 mod rules;
 mod screen;
+mod timing;
 mod ways;
 mod work;
 

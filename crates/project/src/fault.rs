@@ -99,6 +99,32 @@ pub enum Fault {
     NoPack { found: String, nearest: Option<String>, known: Vec<String> },
     #[error("the pack is within {found:?}, which is within the pack itself")]
     PackRing { found: String },
+
+    // Plays.
+    #[error("there is no column '{column}'")]
+    NoColumn { column: &'static str, header: String },
+    #[error("{found:?} is no column of plays")]
+    Column { found: String, nearest: Option<String>, known: Vec<String> },
+    #[error("the column '{column}' is there twice")]
+    ColumnTwice { column: &'static str },
+    #[error("the row has {found} cells, and there are only {columns} columns")]
+    Cells { found: usize, columns: usize },
+    #[error("a quotation mark is not closed on its line, or something follows it")]
+    Quote,
+    #[error("'{column}' is empty")]
+    NoCell { column: &'static str, example: &'static str },
+    #[error("'{column}' is {found:?}, not {expected}")]
+    Cell { column: &'static str, found: String, expected: &'static str, example: &'static str },
+    #[error("'{tester}' has a try {number} at '{outline}' on line {line} already")]
+    TryTwice { tester: String, outline: String, number: u32, line: usize },
+    #[error("this is the same as line {line}: one tester, outline, number of minutes and outcome")]
+    PlayTwice { line: usize },
+    #[error("'{tester}' started at this moment on line {line} already")]
+    StartTwice { tester: String, line: usize },
+    #[error("'{found}' differs from '{other}' on line {line} in capitals alone")]
+    TesterCase { found: String, other: String, line: usize },
+    #[error("there are {found} tries, and {limit} are the most")]
+    TooManyPlays { found: usize, limit: usize },
 }
 
 /// How many names of a list are told.
@@ -190,6 +216,24 @@ impl Fault {
             }
             Fault::NoPack { known, .. } => format!("the other packs are {}", listed(known)),
             Fault::PackRing { .. } => "take 'within' out of the larger one of the two".into(),
+            Fault::NoColumn { header, .. } => format!("let the first line be {header}"),
+            Fault::Column { nearest: Some(nearest), .. } => format!("write '{nearest}', or leave it out"),
+            Fault::Column { known, .. } => format!("the columns are {}", listed(known)),
+            Fault::ColumnTwice { .. } => "keep one of the two".into(),
+            Fault::Cells { columns, .. } => format!("write {columns} cells at most"),
+            Fault::Quote => "close it, or leave quotation marks out: no cell needs them".into(),
+            Fault::NoCell { example, .. } | Fault::Cell { example, .. } => {
+                format!("write it as in {example}")
+            }
+            Fault::TryTwice { .. } => "take one of the two out, or give this one the next number".into(),
+            Fault::PlayTwice { .. } => {
+                "take one of the two out; if they are two tries, number them in the column 'try'".into()
+            }
+            Fault::StartTwice { .. } => "take one of the two out, or mend the moment".into(),
+            Fault::TesterCase { other, .. } => {
+                format!("write '{other}' if it is the same tester, else another name")
+            }
+            Fault::TooManyPlays { .. } => "keep older ones in a file of another name".into(),
         }
     }
 }

@@ -1,4 +1,5 @@
-//! Project files: `pinfold.toml` and `outlines/*.toml`, read, checked, written back.
+//! Project files: `pinfold.toml`, `outlines/*.toml` and `plays.csv`, read, checked,
+//! written back.
 //!
 //! What this crate promises:
 //! - It is the only one that knows the file formats.
@@ -23,6 +24,11 @@ mod names;
 mod outline_file;
 mod pack;
 mod piece;
+mod play_add;
+mod play_cell;
+mod play_column;
+mod play_rows;
+mod plays;
 mod printer;
 mod project;
 mod reader;
@@ -45,6 +51,9 @@ pub use names::{nearest, stem_is_good};
 pub use outline_file::OutlineRecord;
 pub use pack::PackRecord;
 pub use piece::PieceRecord;
+pub use play_add::{Added, NewPlay, NotAdded};
+pub use play_cell::{minutes, moment, tester_is_good};
+pub use plays::{PLAYS_FILE, Play, Plays};
 pub use printer::Printer;
 pub use project::Project;
 pub use refusal::Refusal;

@@ -41,3 +41,9 @@ pub(crate) const MISTAKES: usize = 200;
 pub(crate) const GATHERED: usize = 10 * MISTAKES;
 /// Longest line of source shown with a mistake, in characters.
 pub(crate) const SHOWN_LINE: usize = 500;
+/// Most tries in `plays.csv`, and in a file to add.
+pub(crate) const PLAYS: usize = 50_000;
+/// Minutes of one try: a second to two months.
+pub(crate) const MINUTES: RangeInclusive<f64> = 0.01..=100_000.0;
+/// Numbers of a tester's tries at one outline.
+pub(crate) const TRY: RangeInclusive<u32> = 1..=9999;

@@ -1,4 +1,4 @@
-//! Names that become file names, and the name somebody probably meant.
+//! Names that become file names, their order, and the name somebody probably meant.
 
 use crate::limits;
 
@@ -36,6 +36,24 @@ pub fn nearest<'k>(found: &str, known: impl IntoIterator<Item = &'k str>) -> Opt
 /// What two names share if they would be one file where capitals do not count.
 pub(crate) fn folded(name: &str) -> String {
     name.to_lowercase()
+}
+
+/// A name with its numbers filled up, so that t10 comes after t9.
+pub(crate) fn natural(name: &str) -> String {
+    let mut key = String::new();
+    let mut digits = String::new();
+    for c in name.chars().chain(['\0']) {
+        if c.is_ascii_digit() {
+            digits.push(c);
+            continue;
+        }
+        if !digits.is_empty() {
+            key += &format!("{digits:0>60}");
+            digits.clear();
+        }
+        key.push(c);
+    }
+    key
 }
 
 #[cfg(test)]

@@ -143,7 +143,7 @@ fn read(dir: &Path, mistakes: &mut Vec<Mistake>) -> Option<Project> {
 }
 
 /// The names of the outline files, sorted.
-fn outline_names(dir: &Path, mistakes: &mut Vec<Mistake>) -> Vec<String> {
+pub(crate) fn outline_names(dir: &Path, mistakes: &mut Vec<Mistake>) -> Vec<String> {
     let folder = dir.join(OUTLINES);
     let entries = match fs::read_dir(&folder) {
         Ok(entries) => entries,

@@ -95,6 +95,13 @@ impl Report {
         (!kept.is_empty()).then_some(Report { mistakes: kept })
     }
 
+    /// This report and another one as one.
+    pub fn and(mut self, other: Report) -> Report {
+        self.mistakes.extend(other.mistakes);
+        self.mistakes.sort_by(|a, b| a.key().cmp(&b.key()));
+        self
+    }
+
     /// The mistakes, by file and then by place.
     pub fn mistakes(&self) -> &[Mistake] {
         &self.mistakes

@@ -5,7 +5,7 @@ mod quay;
 
 use std::fs;
 
-use project::{Project, Report};
+use project::{PLAYS_FILE, Plays, Project, Report};
 use proptest::prelude::*;
 use quay::{PIER, SET, TUG, bytes, folder};
 
@@ -103,6 +103,22 @@ fn survive(set: &[u8], pier: &[u8], tug: &[u8]) {
     assert_eq!(before, bytes(folder.path()));
 }
 
+const PLAYS: &str = "\
+tester,outline,minutes,finished,try,started,source
+t1,tug,12:30,yes,1,2026-03-02T18:00:00Z,hand
+t2,pier,1:02:30,no
+\"t2\",pier,\"7,5\",yes,,2026-03-02T18:00:00+01:00,page
+";
+
+fn survive_plays(plays: &[u8]) {
+    let folder = folder();
+    fs::write(folder.path().join(PLAYS_FILE), plays).unwrap();
+    match Plays::read(folder.path()) {
+        Err(report) => places_are_in_their_files(&report, folder.path()),
+        Ok(plays) => assert!(plays.plays.iter().all(|p| p.minutes.is_finite() && p.minutes > 0.0)),
+    }
+}
+
 proptest! {
     #![proptest_config(ProptestConfig { cases: 600, failure_persistence: None, ..ProptestConfig::default() })]
 
@@ -118,6 +134,12 @@ proptest! {
     #[test]
     fn files_of_random_bytes_never_panic(bytes in prop::collection::vec(any::<u8>(), 0..300)) {
         survive(&bytes, &bytes, &bytes);
+        survive_plays(&bytes);
+    }
+
+    #[test]
+    fn plays_with_random_edits_never_panic(edits in prop::collection::vec(edit(), 0..8)) {
+        survive_plays(&edited(PLAYS, &edits));
     }
 }
 
@@ -144,6 +166,11 @@ fn files_of_absurd_size_are_told_and_done_with() {
     ];
     for flood in &floods {
         survive(flood.as_bytes(), flood.as_bytes(), TUG.as_bytes());
+    }
+    let head = "tester,outline,minutes,finished\n";
+    for row in ["t,tug,1,yes\n", "t1,tog,0,x,,,\n", "\"", ",", ";\n", "t,tug,1,no,"] {
+        survive_plays(filled(row).as_bytes());
+        survive_plays((head.to_owned() + &filled(row).split_off(100)).as_bytes());
     }
 }
 

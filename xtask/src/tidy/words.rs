@@ -6,8 +6,13 @@ use super::Workspace;
 
 /// Crates whose answers depend on their arguments alone, with the words each
 /// must do without besides those in [`LOUD`].
-const QUIET: [(&str, &[&str]); 4] =
-    [("lattice", &["f32", "f64", "thread"]), ("reach", &["thread"]), ("fill", &[]), ("grade", &[])];
+const QUIET: [(&str, &[&str]); 5] = [
+    ("lattice", &["f32", "f64", "thread"]),
+    ("minutes", &["thread"]),
+    ("reach", &["thread"]),
+    ("fill", &[]),
+    ("grade", &[]),
+];
 
 /// Files, clocks, the environment, and printing.
 const LOUD: [&str; 14] = [

@@ -1,6 +1,7 @@
 //! `check`: every file read and every rule checked.
 
 use clap::Args;
+use project::Plays;
 use serde_json::json;
 
 use super::open;
@@ -24,7 +25,12 @@ Examples:
 Exit status: 0 no mistake; 2 there are some.";
 
 pub(crate) fn run(call: &Call) -> Result<Answer, Failure> {
-    let project = open(call)?;
+    let (project, plays) = match (open(call), Plays::read(&call.project)) {
+        (Ok(project), Ok(plays)) => (project, plays),
+        (Err(Failure::Mistakes(one)), Err(two)) => return Err(one.and(two).into()),
+        (Err(failure), _) => return Err(failure),
+        (_, Err(report)) => return Err(report.into()),
+    };
     let (kinds, pieces) = (project.pieces.len(), project.set.pieces.len());
     let blocks = project.set.blocks();
     let (outlines, packs) = (project.outlines.len(), project.packs.len());
@@ -36,9 +42,15 @@ pub(crate) fn run(call: &Call) -> Result<Answer, Failure> {
         "blocks": blocks,
         "outlines": outlines,
         "packs": packs,
+        "tries": plays.plays.len(),
     });
+    let tries = match plays.plays.len() {
+        0 => String::new(),
+        1 => ", 1 try".to_owned(),
+        n => format!(", {n} tries"),
+    };
     let text = format!(
-        "{}: {} of {}, {}, {}, {}. No mistakes.",
+        "{}: {} of {}, {}, {}, {}{tries}. No mistakes.",
         project.title,
         counted(pieces, "piece"),
         counted(kinds, "kind"),

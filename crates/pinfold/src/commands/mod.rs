@@ -9,12 +9,14 @@ pub(crate) mod completions;
 pub(crate) mod compose;
 pub(crate) mod fill;
 pub(crate) mod folds;
+pub(crate) mod forecast;
 pub(crate) mod grade;
 pub(crate) mod home;
 pub(crate) mod make;
 mod making;
 pub(crate) mod new;
 pub(crate) mod packs;
+pub(crate) mod plays;
 pub(crate) mod pockets;
 
 use std::str::FromStr;
@@ -34,6 +36,8 @@ pub(crate) fn run(cli: &Cli) -> Result<Answer, Failure> {
         Command::Pockets(pockets) => pockets::run(pockets, &cli.call),
         Command::Grade(grade) => grade::run(grade, &cli.call),
         Command::Packs(packs) => packs::run(packs, &cli.call),
+        Command::Plays(plays) => plays::run(plays, &cli.call),
+        Command::Forecast(forecast) => forecast::run(forecast, &cli.call),
         Command::Make(make) => make::run(make, &cli.call),
         Command::Catalogue(catalogue) => catalogue::run(catalogue, &cli.call),
         Command::Compose(compose) => compose::run(compose, &cli.call),

@@ -31,7 +31,7 @@ Examples:
 /// The files of a new project. The set's file is last: until it is there, a
 /// start that broke off is no project.
 const FILES: [(&str, &str); 4] = [
-    (".gitignore", "# Everything made; may be deleted at any time.\n/out/\n"),
+    (".gitignore", "# Everything made; may be deleted at any time.\n/out/\n/.plays.lock\n"),
     ("outlines/beacon.toml", include_str!("start/beacon.toml")),
     ("outlines/crane.toml", include_str!("start/crane.toml")),
     ("pinfold.toml", include_str!("start/pinfold.toml")),
