@@ -8,7 +8,7 @@ const web = resolve(import.meta.dirname, "../..");
 
 /** A core from the module that `cargo xtask web` has built. */
 export async function builtCore(name: "core" | "rules"): Promise<Core> {
-  return Core.of(await readFile(resolve(web, "dist/core", `${name}.wasm`)));
+  return Core.of(new Uint8Array(await readFile(resolve(web, "dist/core", `${name}.wasm`))));
 }
 
 /** Cargo's target folder. */

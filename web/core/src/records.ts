@@ -90,7 +90,9 @@ export type FaultKind =
   | "pins meet"
   | "no pocket"
   | "empty"
-  | "not reached";
+  | "not reached"
+  /** Told by pages: a hinge of another piece stands over one of its own. */
+  | "under";
 
 export interface Fault {
   kind: FaultKind;
