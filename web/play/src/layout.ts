@@ -32,6 +32,8 @@ const LARGEST_BERTH = 2.3;
 const SMALLEST_BERTH = 1.3;
 /** No larger than this, in pixels: a table, not a poster. */
 const LARGEST_PITCH = 84;
+/** Nor smaller, so that fingers hit: then the page is longer than its window. */
+const SMALLEST_PITCH = 37;
 
 /** The largest square berths, so that all fit in a box of this width and at least this height. */
 function berths(count: number, width: number, height: number): { side: number; columns: number; height: number } {
@@ -75,8 +77,10 @@ export function layout(board: Bounds, pieces: number, matSide: number, space: { 
       berths: grid(pieces, tray, left, RIM + matSide + GAP),
     };
   })();
-  const pitch = (of: Omit<Layout, "pitch">) =>
-    Math.min(LARGEST_PITCH, space.width / of.width, space.height / of.height);
+  const pitch = (of: Omit<Layout, "pitch">) => {
+    const wide = space.width / of.width;
+    return Math.max(Math.min(LARGEST_PITCH, wide, space.height / of.height), Math.min(SMALLEST_PITCH, wide));
+  };
   const best = pitch(beside) > pitch(stacked) ? beside : stacked;
   return { ...best, pitch: pitch(best) };
 }
