@@ -51,7 +51,7 @@ export async function solve(page: Page, { data, outline, steps }: Puzzle, hand: 
       else if (hand === "mouse") await page.locator(`[data-hinge="${hinge}"]`).click({ modifiers: usual ? [] : ["Shift"] });
       else if (usual) await page.locator(`[data-hinge="${hinge}"]`).tap();
       else await button.tap();
-      expect(await says(page)).toContain(`Hinge ${hinge + 1} of ${data.art[number]!.name} swung ${way(turn)}`);
+      await expect.poll(() => says(page)).toContain(`Hinge ${hinge + 1} of ${data.art[number]!.name} swung ${way(turn)}`);
     }
     for (let i = 0; i < turns; i++) {
       const button = page.getByRole("button", { name: /^Turn .*anticlockwise$/ });
@@ -84,6 +84,7 @@ async function tabTo(page: Page, number: number): Promise<void> {
 
 export async function carryByKeys(page: Page, number: number, [x, y]: Place): Promise<void> {
   await page.keyboard.press("ArrowLeft");
+  await expect.poll(() => piece(page, number).getAttribute("aria-label")).toContain("held over");
   for (let i = 0; i < 40; i++) {
     const label = (await piece(page, number).getAttribute("aria-label"))!;
     const [, column, row] = /columns? (\d+).*rows? (\d+)/.exec(label)!.map(Number);

@@ -80,12 +80,12 @@ describe("an outline is filled", () => {
 
 test("what breaks a rule is refused and stays in the hand", async () => {
   const { page, wrongs } = await opened();
-  const at = async (number: number, cell: Place) => {
+  const drops = async (number: number, cell: Place, what: RegExp) => {
     await dragByMouse(page, await centre(page, `[data-piece="${number}"] .block`), await cellAt(page, tug, cell));
-    return says(page);
+    await expect.poll(() => says(page)).toMatch(what);
   };
   // Its other blocks come to lie right of the first: the outline ends there.
-  expect(await at(0, [3, 5])).toMatch(/cleat does not fit: column \d, row \d is wall/);
+  await drops(0, [3, 5], /cleat does not fit: column \d, row \d is wall/);
   expect(await piece(page, 0).getAttribute("aria-label")).toContain("held over");
   await page.screenshot({ path: resolve(pictures, "play-refused.png") });
   await page.keyboard.press("Escape");
@@ -97,8 +97,8 @@ test("what breaks a rule is refused and stays in the hand", async () => {
   }
   for (let i = 0; i < first.turns; i++) await page.getByRole("button", { name: /^Turn .*anticlockwise$/ }).click();
   const cell: Place = [first.at[0] + first.first[0], first.at[1] + first.first[1]];
-  expect(await at(first.piece, cell)).toContain("lies in");
-  expect(await at(second.piece, cell)).toContain("does not fit");
+  await drops(first.piece, cell, /lies in/);
+  await drops(second.piece, cell, /does not fit/);
   const label = await piece(page, second.piece).getAttribute("aria-label");
   expect(label).toContain("held over");
   // A hinge that is as far as it goes, or blocked, says so.
@@ -125,6 +125,9 @@ test("the clock stands still while the page is hidden, and a try is kept over a 
   });
   await page.clock.install({ time: new Date("2026-05-04T10:00:00Z") });
   await page.goto(address);
+  await piece(page, 0).waitFor();
+  // From here on time passes only as it is told to.
+  await page.clock.pauseAt(new Date("2026-05-04T10:10:00Z"));
   const clock = () => page.getByRole("timer").innerText();
   const seen = (state: string) =>
     page.evaluate((value) => {
@@ -150,6 +153,7 @@ test("the clock stands still while the page is hidden, and a try is kept over a 
   await piece(page, number).focus();
   await page.keyboard.press("Enter");
   await page.keyboard.press("1");
+  await expect.poll(() => says(page)).toContain("Hinge 1");
   const folded = await piece(page, number).locator(".block").evaluateAll((all) => all.map((b) => b.getAttribute("transform")));
   await carryByKeys(page, number, at);
   const spot = await piece(page, number).getAttribute("aria-label");
