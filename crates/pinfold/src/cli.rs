@@ -6,7 +6,7 @@ use std::path::PathBuf;
 use clap::{Args, Parser, Subcommand};
 
 use crate::commands::{
-    catalogue, check, completions, compose, fill, folds, forecast, grade, home, make, new, packs, plays,
+    catalogue, check, completions, compose, fill, folds, forecast, grade, home, make, new, packs, play, plays,
     pockets,
 };
 
@@ -30,6 +30,7 @@ Examples:
   pinfold grade beacon                  how hard it is, and why
   pinfold packs                         the outlines of a pack in a good order
   pinfold plays                         how long outlines take, as far as tries tell
+  pinfold play                          a page for testers
   pinfold make                          every part as a file to print, checked
   pinfold check --json                  for another program to read
 
@@ -60,6 +61,7 @@ pub(crate) enum Command {
     Packs(packs::Packs),
     Plays(plays::PlaysArgs),
     Forecast(forecast::ForecastArgs),
+    Play(play::PlayPage),
     Make(make::Make),
     Catalogue(catalogue::CatalogueOf),
     Compose(compose::Compose),

@@ -16,6 +16,7 @@ pub(crate) mod make;
 mod making;
 pub(crate) mod new;
 pub(crate) mod packs;
+pub(crate) mod play;
 pub(crate) mod plays;
 pub(crate) mod pockets;
 
@@ -33,6 +34,7 @@ pub(crate) fn run(cli: &Cli) -> Result<Answer, Failure> {
         Command::Check(_) => check::run(&cli.call),
         Command::Folds(folds) => folds::run(folds, &cli.call),
         Command::Fill(fill) => fill::run(fill, &cli.call),
+        Command::Play(page) => play::run(page, &cli.call),
         Command::Pockets(pockets) => pockets::run(pockets, &cli.call),
         Command::Grade(grade) => grade::run(grade, &cli.call),
         Command::Packs(packs) => packs::run(packs, &cli.call),
