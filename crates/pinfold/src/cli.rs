@@ -6,8 +6,8 @@ use std::path::PathBuf;
 use clap::{Args, Parser, Subcommand};
 
 use crate::commands::{
-    catalogue, check, completions, compose, fill, folds, forecast, grade, home, make, new, packs, play, plays,
-    pockets,
+    catalogue, check, completions, compose, fill, folds, forecast, grade, home, make, new, packs, play,
+    plays, pockets,
 };
 
 /// Design, print and publish puzzles of hinged blocks.
