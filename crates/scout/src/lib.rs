@@ -7,6 +7,7 @@
 pub mod catalogue;
 pub mod compose;
 mod figures;
+pub mod finds;
 mod linkage;
 mod specimen;
 pub mod table;
