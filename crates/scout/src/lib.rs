@@ -9,6 +9,7 @@ pub mod compose;
 mod figures;
 pub mod finds;
 mod linkage;
+pub mod outlines;
 mod specimen;
 pub mod table;
 mod traits;
