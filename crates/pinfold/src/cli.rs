@@ -5,7 +5,7 @@ use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand};
 
-use crate::commands::{catalogue, check, completions, compose, fill, folds, home, make, new, pockets};
+use crate::commands::{catalogue, check, completions, compose, fill, folds, home, make, new, pockets, scout};
 
 /// Design, print and publish puzzles of hinged blocks.
 #[derive(Debug, Parser)]
@@ -54,6 +54,7 @@ pub(crate) enum Command {
     Catalogue(catalogue::CatalogueOf),
     Compose(compose::Compose),
     Home(home::HomeOf),
+    Scout(scout::Scout),
     Completions(completions::Completions),
 }
 

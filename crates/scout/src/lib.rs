@@ -7,8 +7,10 @@
 pub mod catalogue;
 pub mod compose;
 mod figures;
+pub mod finds;
 pub mod like;
 mod linkage;
+pub mod outlines;
 mod specimen;
 pub mod table;
 mod traits;

@@ -14,6 +14,7 @@ pub(crate) mod make;
 mod making;
 pub(crate) mod new;
 pub(crate) mod pockets;
+pub(crate) mod scout;
 
 use std::str::FromStr;
 
@@ -33,6 +34,7 @@ pub(crate) fn run(cli: &Cli) -> Result<Answer, Failure> {
         Command::Make(make) => make::run(make, &cli.call),
         Command::Catalogue(catalogue) => catalogue::run(catalogue, &cli.call),
         Command::Compose(compose) => compose::run(compose, &cli.call),
+        Command::Scout(scout) => scout::run(scout, &cli.call),
         Command::Home(home) => home::run(home, &cli.call),
         Command::Completions(completions) => Ok(completions::run(completions)),
     }

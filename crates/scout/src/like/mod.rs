@@ -24,11 +24,12 @@ use lattice::Cell;
 
 pub use ink::{Ink, InkError, Moments};
 pub use library::Library;
-pub use search::like;
+pub use search::{Looks, like};
 pub use why::Why;
 
 /// What is asked of a picture.
-pub struct LikeAsk<'a> {
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct LikeAsk {
     /// Cells of the outlines; as many as the set has blocks if none are said,
     /// more if some shall stay empty.
     pub cells: Option<usize>,
@@ -40,32 +41,11 @@ pub struct LikeAsk<'a> {
     pub finds: usize,
     /// Outlines to rank and look at, at most.
     pub most_candidates: usize,
-    /// The layout that is left need not drop in.
-    pub interlocked: bool,
-    /// Layouts to list of each at most.
-    pub most_layouts: u64,
-    /// Also look for the most pockets that leave one layout.
-    pub largest: bool,
-    /// Asked now and then whether to end early.
-    pub stop: &'a (dyn Fn() -> bool + Sync),
-    /// Told how many were found, and of how many.
-    pub progress: &'a (dyn Fn(usize, usize) + Sync),
 }
 
-impl Default for LikeAsk<'_> {
+impl Default for LikeAsk {
     fn default() -> Self {
-        LikeAsk {
-            cells: None,
-            upright: false,
-            corners: false,
-            finds: 5,
-            most_candidates: 400,
-            interlocked: false,
-            most_layouts: 200_000,
-            largest: false,
-            stop: &|| false,
-            progress: &|_, _| {},
-        }
+        LikeAsk { cells: None, upright: false, corners: false, finds: 5, most_candidates: 400 }
     }
 }
 
@@ -123,7 +103,7 @@ pub struct Candidate {
 
 /// An outline like a picture that can be left one layout.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Find {
+pub struct Nearest {
     /// The outline.
     pub candidate: Candidate,
     /// Its layouts and pockets.
@@ -155,6 +135,8 @@ pub enum Fate {
         /// Layouts listed.
         layouts: u64,
     },
+    /// It was not looked at: the work was stopped before.
+    Unknown,
 }
 
 /// Outlines like a picture.
@@ -167,7 +149,7 @@ pub struct Liked {
     /// What becomes of it.
     pub fate: Fate,
     /// Outlines found, the most alike first.
-    pub finds: Vec<Find>,
+    pub finds: Vec<Nearest>,
     /// Those looked at that can be filled at all.
     pub fillable: usize,
     /// Outlines looked at, in the order of likeness.

@@ -1,0 +1,80 @@
+//! Finds written as outline files: never over one that is there.
+
+use ::scout::finds::Find;
+use project::{NewOutline, Project, WriteError, stem_is_good};
+
+use super::Scout;
+use crate::answer::{Failure, counted};
+
+/// Writes the finds that were chosen; the names of their outlines.
+pub(super) fn write(args: &Scout, project: &mut Project, finds: &[Find]) -> Result<Vec<String>, Failure> {
+    if args.keep.is_none() && args.pick.is_empty() {
+        return Ok(vec![]);
+    }
+    if !stem_is_good(&args.name) {
+        return Err(Failure::plain(
+            format_args!("'{}' can't stand in the name of a file", args.name),
+            "name the finds with letters, digits, - and _",
+        ));
+    }
+    let ranks: Vec<usize> = match args.keep {
+        Some(count) => (1..=count.min(finds.len())).collect(),
+        None => args.pick.clone(),
+    };
+    if let Some(rank) = ranks.iter().find(|&&rank| rank == 0 || rank > finds.len()) {
+        let mend = match finds.len() {
+            0 => "there is no find to pick".to_owned(),
+            all => format!("pick of 1 to {all}"),
+        };
+        return Err(Failure::plain(format_args!("there is no find {rank}"), mend));
+    }
+    let mut kept = Vec::new();
+    let mut number = 0;
+    for rank in ranks {
+        let find = &finds[rank - 1];
+        loop {
+            number += 1;
+            let new = new_outline(args, number, rank, find);
+            let taken = project.outlines.iter().any(|o| o.title.eq_ignore_ascii_case(&new.title));
+            if taken {
+                continue;
+            }
+            match project.add_outline(&new, false) {
+                Ok(()) => {
+                    kept.push(new.name);
+                    break;
+                }
+                Err(WriteError::Exists(_)) => {}
+                Err(WriteError::Mistakes(report) | WriteError::WouldBeWrong(report)) => {
+                    return Err(Failure::Mistakes(report));
+                }
+                Err(other) => return Err(Failure::plain(other, "make room, or name another folder")),
+            }
+        }
+    }
+    Ok(kept)
+}
+
+fn new_outline(args: &Scout, number: usize, rank: usize, find: &Find) -> NewOutline {
+    let name = format!("{}-{number}", args.name);
+    let mut capital = args.name.replace(['-', '_'], " ");
+    if let Some(first) = capital.get(..1).map(str::to_uppercase) {
+        capital.replace_range(..1, &first);
+    }
+    let look = &find.look;
+    let mut note = format!(
+        "find {rank} of pinfold scout, score {:.2}; with a pocket everywhere {}",
+        find.score,
+        counted(look.different as usize, "layout"),
+    );
+    for more in &find.notes {
+        note += &format!("; {more}");
+    }
+    NewOutline {
+        name,
+        title: format!("{capital} {number}"),
+        number: None,
+        note: Some(note),
+        outline: find.outline(),
+    }
+}

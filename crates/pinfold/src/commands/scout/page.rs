@@ -1,0 +1,84 @@
+//! The answer of `scout` for a person.
+
+use ::scout::finds::Find;
+use paper::terminal;
+
+use super::finds::{Found, Hunt};
+use crate::answer::{Failure, counted};
+use crate::rules;
+use crate::screen::{Drawing, Key, Screen};
+use crate::work::Early;
+
+/// Everything that is told of one call.
+pub(super) struct Told<'a> {
+    pub(super) hunt: &'a Hunt<'a>,
+    pub(super) found: &'a Found,
+    /// The finds on the page.
+    pub(super) shown: &'a [Find],
+    /// Files that were written.
+    pub(super) files: &'a [String],
+    /// Names of the outlines that were kept.
+    pub(super) kept: &'a [String],
+}
+
+impl Told<'_> {
+    pub(super) fn page(&self, screen: &Screen) -> Result<String, Failure> {
+        let mut text = String::new();
+        let all = self.found.finds.len();
+        text += &screen.wrap(&format!("{}.", self.heading(all)), "  ");
+        if !self.shown.is_empty() {
+            text.push('\n');
+            let mut key = Key::default();
+            let drawings: Result<Vec<Drawing>, Failure> = self
+                .shown
+                .iter()
+                .enumerate()
+                .map(|(i, find)| drawing(i + 1, find, screen, &mut key))
+                .collect();
+            text += &screen.beside(&drawings?);
+            text.push('\n');
+            text += &screen.key(&key.entries);
+            text.push('\n');
+        }
+        for note in &self.found.notes {
+            text += &screen.wrap(note, "");
+        }
+        if self.shown.len() < all {
+            text += &screen.wrap(&format!("{} more; --show all shows them.", all - self.shown.len()), "");
+        }
+        let after = format!("after {:.1} s", self.hunt.work.seconds());
+        if let Some(early) = self.hunt.work.ended() {
+            let why = if early == Early::Time { "stopped by --time" } else { "interrupted" };
+            text += &screen.wrap(&format!("Not complete: {why}, {after}. There may be more."), "");
+        }
+        for file in self.files {
+            text += &format!("Wrote {file}\n");
+        }
+        for name in self.kept {
+            text += &format!("Kept outlines/{name}.toml\n");
+        }
+        text += &screen.wrap(rules::folds_used(&self.hunt.project), "");
+        Ok(text)
+    }
+
+    fn heading(&self, all: usize) -> String {
+        let looked = counted(self.found.looked as usize, "outline");
+        match all {
+            0 => format!("{looked} looked at, and no find"),
+            _ => format!("{looked} looked at, {}", counted(all, "find")),
+        }
+    }
+}
+
+fn drawing(rank: usize, find: &Find, screen: &Screen, key: &mut Key) -> Result<Drawing, Failure> {
+    let outline = find.outline();
+    let drawn = terminal::outline(&outline, screen.look)?;
+    let mut drawing = key.take(format!("{rank}: {:.2}", find.score), &drawn, outline.bounds().2 as usize);
+    let look = &find.look;
+    if let Some(alone) = &look.smallest {
+        drawing.lines.push(counted(alone.pockets.len(), "pocket"));
+    }
+    drawing.lines.push(format!("of {}", counted(look.different as usize, "layout")));
+    drawing.lines.extend(find.notes.iter().cloned());
+    Ok(drawing)
+}

@@ -1,0 +1,42 @@
+//! The contact sheet of finds.
+
+use ::scout::finds::Find;
+use paper::{Tile, TileContent};
+
+use super::finds::Hunt;
+use crate::answer::{Failure, counted};
+use crate::pictures::{self, Kind};
+
+/// Plates side by side.
+const COLUMNS: usize = 5;
+
+/// Writes the sheet if it was asked for; the files written.
+pub(super) fn write(hunt: &Hunt<'_>, finds: &[Find]) -> Result<Vec<String>, Failure> {
+    let Some(path) = &hunt.args.sheet else { return Ok(vec![]) };
+    let ending = path.extension().and_then(|e| e.to_str()).unwrap_or_default().to_lowercase();
+    let Some(kind) = Kind::ALL.into_iter().find(|kind| kind.ending() == ending) else {
+        return Err(Failure::plain(
+            format_args!("no kind of picture ends in '{ending}'"),
+            "end the name in .svg, .png or .pdf",
+        ));
+    };
+    if finds.is_empty() {
+        return Ok(vec![]);
+    }
+    let outlines: Vec<lattice::Outline> = finds.iter().map(Find::outline).collect();
+    let words: Vec<(String, String)> = finds.iter().enumerate().map(|(i, f)| words(i + 1, f)).collect();
+    let tiles: Vec<Tile<'_>> = outlines
+        .iter()
+        .zip(&words)
+        .map(|(outline, (title, note))| Tile { title, note, content: TileContent::Outline(outline) })
+        .collect();
+    let picture = paper::contact_sheet(&format!("{}: finds", hunt.project.title), &tiles, COLUMNS)?;
+    pictures::write(path, &picture, kind)?;
+    Ok(vec![path.display().to_string()])
+}
+
+fn words(rank: usize, find: &Find) -> (String, String) {
+    let pockets = find.pockets().map_or_else(String::new, |p| format!("{}, ", counted(p.len(), "pocket")));
+    let note = format!("{pockets}{}", counted(find.look.different as usize, "layout"));
+    (format!("{rank}: {:.2}", find.score), note)
+}

@@ -1,0 +1,48 @@
+//! One outline and what was seen of it.
+
+use fill::Look;
+use lattice::{Cell, Outline, Vertex};
+
+/// One of the figures that a ranking is made of.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Term {
+    /// What it measures, in a word.
+    pub name: &'static str,
+    /// How much it counts.
+    pub weight: f64,
+    /// 0 (worst) to 1 (best).
+    pub value: f64,
+}
+
+/// An outline that was looked at.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Find {
+    /// Its place in the order in which outlines came, from 0: with it, equal
+    /// ranks have one order.
+    pub number: u64,
+    /// Its cells, sorted.
+    pub cells: Vec<Cell>,
+    /// What the survey saw.
+    pub look: Look,
+    /// How good it looks, 0 to 1.
+    pub score: f64,
+    /// What the score is made of.
+    pub terms: Vec<Term>,
+    /// How it was come by, in short sentences.
+    pub notes: Vec<String>,
+}
+
+impl Find {
+    /// The pockets to publish it with: the fewest that leave one layout. None
+    /// if no set does.
+    pub fn pockets(&self) -> Option<&[Vertex]> {
+        self.look.smallest.as_ref().map(|alone| &alone.pockets[..])
+    }
+
+    /// The outline with those pockets, or with none.
+    pub fn outline(&self) -> Outline {
+        let pockets = self.pockets().unwrap_or(&[]);
+        Outline::new(self.cells.iter().copied(), pockets.iter().copied(), 0)
+            .expect("an outline that was looked at has cells, and its pockets stand on its edge")
+    }
+}
