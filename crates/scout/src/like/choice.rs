@@ -71,6 +71,12 @@ impl Choice {
         self.mirrors.iter().filter_map(|m| self.mirrored_by(m)).collect()
     }
 
+    /// The most alike of all these, whether it hangs together or not.
+    pub(crate) fn first(&self) -> Cells {
+        let better = |a: Cells, b: Cells| if self.likeness(&b) > self.likeness(&a) { b } else { a };
+        self.mirrored().into_iter().fold(self.best(), better)
+    }
+
     fn mirrored_by(&self, mirror: &Mirror) -> Option<Cells> {
         let (mut pairs, mut singles) = (Vec::new(), Vec::new());
         for c in 0..self.cover.gain.len() {

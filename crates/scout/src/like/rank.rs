@@ -25,7 +25,7 @@ const FOLLOWED: usize = 20;
 
 /// The wish and its neighbours.
 pub(crate) struct Ranked {
-    /// The best cells of the best lie, whether or not they hang together.
+    /// The best cells of the best lie, whether or not they hang together: no candidate is more alike.
     pub(crate) wish: Candidate,
     /// The parts of the wish, in its cells.
     pub(crate) parts: Vec<Vec<Cell>>,
@@ -79,7 +79,7 @@ impl Ord for State {
 pub(crate) fn rank(ink: &Ink, ranking: &Ranking) -> Ranked {
     let field = Field::of(ink, ranking.cells);
     let choices = lies(&field, ranking);
-    let best = choices[0].best();
+    let best = choices[0].first();
     let wish = candidate(&field, &choices[0], &best);
     let parts = choices[0].parts(&best).iter().map(|part| placed(&choices[0], part, &best)).collect();
     let starts: Vec<State> = choices
@@ -117,10 +117,7 @@ pub(crate) fn rank(ink: &Ink, ranking: &Ranking) -> Ranked {
 
 /// The lies worth a look, the most alike first.
 fn lies(field: &Field, ranking: &Ranking) -> Vec<Choice> {
-    let worth = |choice: &Choice| {
-        let sets = std::iter::once(choice.best()).chain(choice.mirrored());
-        sets.map(|cells| choice.likeness(&cells)).fold(0.0, f64::max)
-    };
+    let worth = |choice: &Choice| choice.likeness(&choice.first());
     let of_turn = |&(degrees, scale): &(i32, u32)| {
         let grain = Grain::of(field, degrees, scale);
         let positions = (0..STEPS).flat_map(|x| (0..STEPS).map(move |y| [x, y]));
