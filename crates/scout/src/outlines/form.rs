@@ -90,10 +90,6 @@ impl Rows {
             .min()
             .expect("one of two turns is at least as wide as high")
     }
-
-    pub fn symmetry(&self) -> Symmetry {
-        Symmetry::of_motions(self.motions())
-    }
 }
 
 /// The motions that are turns, a bit each.

@@ -6,10 +6,14 @@
 //! nothing else, so a catalogue can be cut into shards, stopped and resumed at
 //! any place; what has been seen of a class is an exact share.
 
+mod board;
+mod diagram;
 mod form;
+mod group;
 mod list;
 mod sample;
 mod score;
+mod state;
 mod symmetry;
 mod variety;
 mod wanted;
