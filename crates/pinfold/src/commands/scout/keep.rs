@@ -67,20 +67,27 @@ fn new_outline(args: &Scout, number: usize, rank: usize, find: &Find) -> NewOutl
     if let Some(first) = capital.chars().next() {
         capital.replace_range(..first.len_utf8(), &first.to_uppercase().to_string());
     }
-    let look = &find.look;
-    let mut note = format!(
-        "find {rank} of pinfold scout, score {:.2}; with a pocket everywhere {}",
-        find.score,
-        counted(look.different as usize, "layout"),
-    );
-    for more in &find.notes {
-        note += &format!("; {more}");
+    let terms: Vec<String> = find.terms.iter().map(|t| format!("{} {:.2}", t.name, t.value)).collect();
+    let mut comment =
+        vec![format!("Find {rank} of pinfold scout. Score {:.2}: {}.", find.score, terms.join(", "))];
+    if let Some(alone) = &find.look.smallest {
+        let sets = match alone.same_size {
+            1 => "no other set of this size does".to_owned(),
+            n => format!("{} of this size do", counted(n as usize, "set")),
+        };
+        comment.push(format!(
+            "With a pocket everywhere {}; these {} are the fewest that leave one ({sets}).",
+            counted(find.look.different as usize, "layout"),
+            counted(alone.pockets.len(), "pocket"),
+        ));
     }
+    comment.extend(find.notes.iter().cloned());
     NewOutline {
         name,
         title: format!("{capital} {number}"),
         number: None,
-        note: Some(note),
+        note: None,
+        comment,
         outline: find.outline(),
     }
 }

@@ -24,7 +24,10 @@ pub(super) struct Told<'a> {
 
 impl Told<'_> {
     pub(super) fn page(&self, screen: &Screen) -> Result<String, Failure> {
-        let mut text = screen.wrap(&format!("{}.", self.heading()), "  ");
+        let mut text = String::new();
+        if !self.found.finds.is_empty() || !self.found.done {
+            text += &screen.wrap(&format!("{}.", self.heading()), "  ");
+        }
         let shown = &self.ranked.shown;
         if !shown.is_empty() {
             text.push('\n');
