@@ -3,8 +3,6 @@
 
 use lattice::Cell;
 
-use super::symmetry::Symmetry;
-
 /// The longest side of a box that outlines are looked for in.
 pub const MOST_SIDE: usize = 16;
 
