@@ -3,6 +3,8 @@
 use fill::Look;
 use lattice::{Cell, Outline, Vertex};
 
+use crate::outlines::{Score, Weights};
+
 /// One of the figures that a ranking is made of.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Term {
@@ -19,9 +21,11 @@ pub struct Term {
 pub struct Find {
     /// Its place in the order in which outlines came, from 0: with it, equal
     /// ranks have one order.
-    pub number: u64,
+    pub place: u64,
     /// Its cells, sorted.
     pub cells: Vec<Cell>,
+    /// How many of them stay empty in a filling.
+    pub spare: usize,
     /// What the survey saw.
     pub look: Look,
     /// How good it looks, 0 to 1.
@@ -33,6 +37,25 @@ pub struct Find {
 }
 
 impl Find {
+    /// An outline, scored by its looks; `likeness` to the maker's own pictures,
+    /// 0 to 1, where it is known.
+    pub fn new(place: u64, cells: Vec<Cell>, look: Look, likeness: Option<f64>) -> Find {
+        let weights = Weights::default();
+        let looks = Score::of(&cells, likeness, &weights);
+        let mut terms = vec![
+            Term { name: "symmetry", weight: weights.symmetry, value: looks.symmetry },
+            Term { name: "compactness", weight: weights.compactness, value: looks.compactness },
+            Term { name: "protrusions", weight: weights.protrusions, value: looks.protrusions },
+        ];
+        terms.extend(looks.likeness.map(|value| Term { name: "likeness", weight: weights.likeness, value }));
+        Find { place, cells, spare: 0, look, score: looks.total, terms, notes: vec![] }
+    }
+
+    /// Whether all its layouts were listed, and some pockets leave it one.
+    pub fn is_good(&self) -> bool {
+        self.look.complete && self.look.smallest.is_some()
+    }
+
     /// The pockets to publish it with: the fewest that leave one layout. None
     /// if no set does.
     pub fn pockets(&self) -> Option<&[Vertex]> {
@@ -42,7 +65,12 @@ impl Find {
     /// The outline with those pockets, or with none.
     pub fn outline(&self) -> Outline {
         let pockets = self.pockets().unwrap_or(&[]);
-        Outline::new(self.cells.iter().copied(), pockets.iter().copied(), 0)
+        Outline::new(self.cells.iter().copied(), pockets.iter().copied(), self.spare)
             .expect("an outline that was looked at has cells, and its pockets stand on its edge")
+    }
+
+    /// The value of one of the terms.
+    pub fn term(&self, name: &str) -> Option<f64> {
+        self.terms.iter().find(|t| t.name == name).map(|t| t.value)
     }
 }

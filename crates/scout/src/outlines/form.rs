@@ -3,8 +3,6 @@
 
 use lattice::Cell;
 
-use super::symmetry::Symmetry;
-
 /// The longest side of a box that outlines are looked for in.
 pub const MOST_SIDE: usize = 16;
 
@@ -89,10 +87,6 @@ impl Rows {
             .filter(|image| image.width >= image.height)
             .min()
             .expect("one of two turns is at least as wide as high")
-    }
-
-    pub fn symmetry(&self) -> Symmetry {
-        Symmetry::of_motions(self.motions())
     }
 }
 

@@ -6,18 +6,26 @@
 //! nothing else, so a catalogue can be cut into shards, stopped and resumed at
 //! any place; what has been seen of a class is an exact share.
 
+mod board;
+mod diagram;
 mod form;
+mod group;
+mod layouts;
 mod list;
+mod looks;
 mod sample;
 mod score;
+mod state;
 mod symmetry;
 mod variety;
 mod wanted;
 
 pub use form::{MOST_SIDE, normal};
+pub use layouts::{Layout, layouts_apart};
 pub use list::{Count, Found, Outlines, Walk};
+pub use looks::looks_apart;
 pub use sample::Sample;
 pub use score::{Score, Weights};
 pub use symmetry::{Symmetry, UnknownSymmetry};
-pub use variety::{Apart, Find, Layout, layouts_apart, looks_apart, thin};
+pub use variety::{Apart, Find, thin};
 pub use wanted::{Holes, Joined, Wanted, WantedError};

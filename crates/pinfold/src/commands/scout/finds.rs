@@ -1,7 +1,8 @@
 //! What every way of finding is given, and what it gives.
 
-use ::scout::finds::{Find, Lookout, OutlineAsk};
-use lattice::Class;
+use ::scout::finds::{Dealt, Find, deal};
+use fill::{Look, SurveyAsk};
+use lattice::{Cell, Class};
 use project::Project;
 use serde_json::{Map, Value};
 
@@ -11,6 +12,13 @@ use crate::cli::Call;
 use crate::commands::open;
 use crate::rules;
 use crate::work::{self, Work};
+
+/// Outlines that a thread takes at a time.
+const BLOCK: usize = 16;
+
+/// Good outlines that are remembered: the best by the order asked for. At about
+/// a kilobyte each, 20 MB at most.
+const POOL: usize = 20_000;
 
 /// The set that outlines are sought for, and the work that is being done.
 pub(super) struct Hunt<'a> {
@@ -28,19 +36,41 @@ impl<'a> Hunt<'a> {
         Ok(Hunt { args, project, classes, work })
     }
 
-    /// What each outline is asked.
-    pub(super) fn ask(&self) -> OutlineAsk {
-        OutlineAsk {
-            interlocked: self.project.rules.interlocked,
-            most_layouts: self.args.limit,
-            largest: true,
+    /// Looking at outlines of the project's set.
+    pub(super) fn dealt(&self) -> Dealt<'_> {
+        Dealt {
+            set: &self.project.set,
+            classes: &self.classes,
+            ask: SurveyAsk {
+                interlocked: self.project.rules.interlocked,
+                most_layouts: self.args.limit,
+                largest: true,
+            },
+            threads: work::threads(self.args.threads),
         }
     }
 
-    /// Threads that look at outlines of the project's set.
-    pub(super) fn lookout(&self) -> Lookout<'_> {
-        let threads = work::threads(self.args.threads);
-        Lookout::new(&self.project.set, &self.classes, self.ask(), threads)
+    /// What is seen of these outlines, in their order; of those at the front only,
+    /// if the work has to stop.
+    pub(super) fn looks(&self, outlines: &[Vec<Cell>]) -> Vec<Look> {
+        let blocks: Vec<&[Vec<Cell>]> = outlines.chunks(BLOCK).collect();
+        let mut looks: Vec<Option<Vec<Look>>> = vec![None; blocks.len()];
+        let mut done = 0;
+        deal(
+            &self.dealt(),
+            blocks.len(),
+            |survey, ask, nth| {
+                let one = |cells: &Vec<Cell>| (!self.work.must_stop()).then(|| survey.look(cells, ask));
+                blocks[nth].iter().map(one).collect::<Option<Vec<Look>>>()
+            },
+            |nth, some| {
+                done += some.len();
+                self.work.progress(done, outlines.len());
+                looks[nth] = Some(some);
+                true
+            },
+        );
+        looks.into_iter().map_while(|some| some).flatten().collect()
     }
 }
 
@@ -49,10 +79,39 @@ impl<'a> Hunt<'a> {
 pub(super) struct Found {
     /// The finds, best first.
     pub(super) finds: Vec<Find>,
+    /// How many there were; more than are remembered, if there are too many.
+    pub(super) good: u64,
     /// Outlines that were looked at.
     pub(super) looked: u64,
+    /// What was asked was done, finds or none.
+    pub(super) done: bool,
     /// What a person should know of how they were found, a sentence each.
     pub(super) notes: Vec<String>,
     /// The same and more for a program.
     pub(super) facts: Map<String, Value>,
+}
+
+impl Found {
+    /// Remembers a find if it is good, and among the best so far.
+    pub(super) fn offer(&mut self, args: &Scout, find: Find) {
+        self.looked += 1;
+        let pockets = find.pockets().map_or(usize::MAX, <[_]>::len);
+        let wished = find.is_good()
+            && args.most_pockets.is_none_or(|most| pockets <= most)
+            && args.least_layouts.is_none_or(|least| find.look.different >= least);
+        if wished {
+            self.good += 1;
+            self.finds.push(find);
+            if self.finds.len() >= 2 * POOL {
+                self.settle(args);
+            }
+        }
+    }
+
+    /// Puts the best first, and forgets those that are too many.
+    pub(super) fn settle(&mut self, args: &Scout) {
+        let order = args.order();
+        self.finds.sort_by(|a, b| order.compare(a, b));
+        self.finds.truncate(POOL);
+    }
 }

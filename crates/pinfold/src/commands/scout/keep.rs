@@ -6,16 +6,22 @@ use project::{NewOutline, Project, WriteError, stem_is_good};
 use super::Scout;
 use crate::answer::{Failure, counted};
 
+/// That finds can be kept under the name given: before any are sought.
+pub(super) fn check(args: &Scout) -> Result<(), Failure> {
+    // With room for a number behind it.
+    if stem_is_good(&format!("{}-1000000", args.name)) {
+        return Ok(());
+    }
+    Err(Failure::plain(
+        format_args!("'{}' can't stand in the name of a file", args.name),
+        "use some letters, digits, - and _",
+    ))
+}
+
 /// Writes the finds that were chosen; the names of their outlines.
 pub(super) fn write(args: &Scout, project: &mut Project, finds: &[Find]) -> Result<Vec<String>, Failure> {
     if args.keep.is_none() && args.pick.is_empty() {
         return Ok(vec![]);
-    }
-    if !stem_is_good(&args.name) {
-        return Err(Failure::plain(
-            format_args!("'{}' can't stand in the name of a file", args.name),
-            "name the finds with letters, digits, - and _",
-        ));
     }
     let ranks: Vec<usize> = match args.keep {
         Some(count) => (1..=count.min(finds.len())).collect(),
@@ -58,23 +64,30 @@ pub(super) fn write(args: &Scout, project: &mut Project, finds: &[Find]) -> Resu
 fn new_outline(args: &Scout, number: usize, rank: usize, find: &Find) -> NewOutline {
     let name = format!("{}-{number}", args.name);
     let mut capital = args.name.replace(['-', '_'], " ");
-    if let Some(first) = capital.get(..1).map(str::to_uppercase) {
-        capital.replace_range(..1, &first);
+    if let Some(first) = capital.chars().next() {
+        capital.replace_range(..first.len_utf8(), &first.to_uppercase().to_string());
     }
-    let look = &find.look;
-    let mut note = format!(
-        "find {rank} of pinfold scout, score {:.2}; with a pocket everywhere {}",
-        find.score,
-        counted(look.different as usize, "layout"),
-    );
-    for more in &find.notes {
-        note += &format!("; {more}");
+    let terms: Vec<String> = find.terms.iter().map(|t| format!("{} {:.2}", t.name, t.value)).collect();
+    let mut comment =
+        vec![format!("Find {rank} of pinfold scout. Score {:.2}: {}.", find.score, terms.join(", "))];
+    if let Some(alone) = &find.look.smallest {
+        let sets = match alone.same_size {
+            1 => "no other set of this size does".to_owned(),
+            n => format!("{} of this size do", counted(n as usize, "set")),
+        };
+        comment.push(format!(
+            "With a pocket everywhere {}; these {} are the fewest that leave one ({sets}).",
+            counted(find.look.different as usize, "layout"),
+            counted(alone.pockets.len(), "pocket"),
+        ));
     }
+    comment.extend(find.notes.iter().cloned());
     NewOutline {
         name,
         title: format!("{capital} {number}"),
         number: None,
-        note: Some(note),
+        note: None,
+        comment,
         outline: find.outline(),
     }
 }

@@ -3,13 +3,15 @@
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use ::scout::finds::{Find, Term};
+use ::scout::finds::Find;
 use ::scout::like::{Candidate, Fate, Ink, LikeAsk, Liked, Nearest, Why, like};
 use clap::Args;
-use lattice::Cell;
+use fill::{Alone, Look, PocketAsk, PocketSet, pockets};
+use lattice::{Cell, Outline};
 use serde_json::{Map, Value, json};
 
 use super::finds::{Found, Hunt};
+use super::want::Hang;
 use crate::answer::{Failure, counted};
 
 /// How a picture is laid.
@@ -17,46 +19,88 @@ use crate::answer::{Failure, counted};
 pub(super) struct LikeArgs {
     /// Outlines nearest to the silhouette in a picture, PNG, JPEG or SVG; can be given again
     #[arg(long, value_name = "FILE", help_heading = super::WAYS)]
-    pub(super) like: Vec<PathBuf>,
-    /// With --like: keep the picture upright, do not try turns of the lattice
+    like: Vec<PathBuf>,
+    /// With --like: keep the picture upright, try no turns of the lattice
     #[arg(long, requires = "like", help_heading = super::WAYS)]
     upright: bool,
-    /// With --like: outlines to find for each picture
-    #[arg(long, value_name = "N", default_value = "6", requires = "like", allow_negative_numbers = true, value_parser = clap::value_parser!(u16).range(1..=1000), help_heading = super::WAYS)]
-    nearest: u16,
-    /// With --like: rank and look at no more outlines of each picture
-    #[arg(long, value_name = "N", default_value = "600", requires = "like", allow_negative_numbers = true, value_parser = clap::value_parser!(u32).range(1..=100_000), help_heading = super::WAYS)]
+    /// With --like: so many cells more than the set has blocks, which stay empty
+    #[arg(long, value_name = "K", default_value_t = 0, requires = "like", allow_negative_numbers = true, value_parser = clap::value_parser!(u8).range(0..=100), help_heading = super::WAYS)]
+    spare: u8,
+    /// With --like: look at no more than so many of the outlines nearest to each picture
+    #[arg(long, value_name = "N", default_value_t = 600, requires = "like", allow_negative_numbers = true, value_parser = clap::value_parser!(u32).range(1..=100_000), help_heading = super::WAYS)]
     tries: u32,
 }
 
+impl LikeArgs {
+    pub(super) fn is_asked(&self) -> bool {
+        !self.like.is_empty()
+    }
+}
+
+/// Finds sought for each that is wanted: most are nearly the same as a nearer one.
+const SOUGHT: usize = 4;
+
 pub(super) fn run(hunt: &Hunt<'_>, args: &LikeArgs) -> Result<Found, Failure> {
     let inks = inks(&args.like)?;
+    let picked = hunt.args.pick.iter().copied().max().unwrap_or(0);
+    let wanted = hunt.args.show.0.max(hunt.args.keep.unwrap_or(0)).max(picked);
+    let spare = usize::from(args.spare);
     let ask = LikeAsk {
-        cells: None,
+        cells: Some(hunt.project.set.blocks() + spare),
         upright: args.upright,
-        corners: false,
-        finds: usize::from(args.nearest),
+        corners: hunt.args.joined == Hang::Corners,
+        finds: wanted.saturating_mul(SOUGHT),
         most_candidates: args.tries as usize,
     };
-    let lookout = hunt.lookout();
+    let looks = |outlines: &[Vec<Cell>]| {
+        let looks = if spare == 0 { hunt.looks(outlines) } else { with_spare(hunt, outlines, spare) };
+        (looks.len() == outlines.len()).then_some(looks)
+    };
     let mut found = Found::default();
-    let mut pictures = Vec::new();
+    let (mut pictures, mut looked) = (Vec::new(), 0);
     for (file, ink) in args.like.iter().zip(&inks) {
-        let looks = |outlines: &[Vec<Cell>]| lookout.looks(outlines, &|| hunt.work.must_stop());
         let liked = like(&hunt.project.set, &hunt.classes, ink, &ask, &looks)
-            .map_err(|e| Failure::plain(e, "give the set more blocks, or fewer"))?;
+            .map_err(|e| Failure::plain(e, "lay pictures for a set of fewer blocks"))?;
         let name = file.display().to_string();
-        found.looked += liked.looked as u64;
+        looked += liked.looked as u64;
         found.notes.extend(told(&name, &liked));
         let several = (args.like.len() > 1).then_some(&name[..]);
         for near in &liked.finds {
-            let number = found.finds.len() as u64;
-            found.finds.push(find(number, several, near));
+            found.offer(hunt.args, find(looked, several, near, spare));
         }
         pictures.push(picture_json(&name, ink, &liked));
     }
+    found.settle(hunt.args);
+    found.looked = looked;
     found.facts.insert("pictures".into(), pictures.into());
     Ok(found)
+}
+
+/// What is seen of outlines in which cells stay empty: these are no matter of the survey.
+fn with_spare(hunt: &Hunt<'_>, outlines: &[Vec<Cell>], spare: usize) -> Vec<Look> {
+    let ask = hunt.dealt();
+    let wish = PocketAsk {
+        interlocked: ask.ask.interlocked,
+        most_layouts: ask.ask.most_layouts,
+        threads: ask.threads,
+        stop: &|| hunt.work.must_stop(),
+        ..PocketAsk::default()
+    };
+    let look = |cells: &Vec<Cell>| {
+        let outline = Outline::new(cells.iter().copied(), [], spare).expect("an outline has cells");
+        let found = pockets(ask.set, ask.classes, &outline, &wish);
+        let alone =
+            |set: PocketSet| Alone { pockets: set.pockets, same_size: set.same_size, proven: set.proven };
+        (!hunt.work.must_stop()).then(|| Look {
+            layouts: found.layouts_open,
+            different: found.different_open,
+            drop_in: 0,
+            complete: found.complete,
+            smallest: found.smallest.filter(|_| found.complete).map(alone),
+            largest: found.largest.filter(|_| found.complete).map(alone),
+        })
+    };
+    outlines.iter().map_while(look).collect()
 }
 
 /// The silhouettes of all pictures; every file that is wrong is told at once.
@@ -80,7 +124,7 @@ fn inks(files: &[PathBuf]) -> Result<Vec<Ink>, Failure> {
     Err(Failure::plain(wrong.join("; "), mend))
 }
 
-fn find(number: u64, picture: Option<&str>, near: &Nearest) -> Find {
+fn find(place: u64, picture: Option<&str>, near: &Nearest, spare: usize) -> Find {
     let candidate = &near.candidate;
     let mut notes: Vec<String> = picture.map(|p| format!("like {p}")).into_iter().collect();
     notes.push(format!("overlap {}", percent(candidate.overlap)));
@@ -88,19 +132,15 @@ fn find(number: u64, picture: Option<&str>, near: &Nearest) -> Find {
     if candidate.degrees != 0 {
         notes.push(turned(candidate.degrees));
     }
-    let term = |name, value| Term { name, weight: 0.0, value };
-    Find {
-        number,
-        cells: candidate.cells.clone(),
-        look: near.look.clone(),
-        score: candidate.likeness,
-        terms: vec![
-            Term { name: "likeness", weight: 1.0, value: candidate.likeness },
-            term("overlap", candidate.overlap),
-            term("share", candidate.share),
-        ],
-        notes,
+    let mut find = Find::new(place, candidate.cells.clone(), near.look.clone(), Some(candidate.likeness));
+    // Nearness to this picture is what was asked for; how it looks besides is told with it.
+    find.score = candidate.likeness;
+    for term in &mut find.terms {
+        term.weight = if term.name == "likeness" { 1.0 } else { 0.0 };
     }
+    find.spare = spare;
+    find.notes = notes;
+    find
 }
 
 fn percent(share: f64) -> String {

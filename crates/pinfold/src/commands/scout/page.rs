@@ -4,6 +4,7 @@ use ::scout::finds::Find;
 use paper::terminal;
 
 use super::finds::{Found, Hunt};
+use super::rank::Ranked;
 use crate::answer::{Failure, counted};
 use crate::rules;
 use crate::screen::{Drawing, Key, Screen};
@@ -14,7 +15,7 @@ pub(super) struct Told<'a> {
     pub(super) hunt: &'a Hunt<'a>,
     pub(super) found: &'a Found,
     /// The finds on the page.
-    pub(super) shown: &'a [Find],
+    pub(super) ranked: &'a Ranked,
     /// Files that were written.
     pub(super) files: &'a [String],
     /// Names of the outlines that were kept.
@@ -24,27 +25,35 @@ pub(super) struct Told<'a> {
 impl Told<'_> {
     pub(super) fn page(&self, screen: &Screen) -> Result<String, Failure> {
         let mut text = String::new();
-        let all = self.found.finds.len();
-        text += &screen.wrap(&format!("{}.", self.heading(all)), "  ");
-        if !self.shown.is_empty() {
+        if !self.found.finds.is_empty() || !self.found.done {
+            text += &screen.wrap(&format!("{}.", self.heading()), "  ");
+        }
+        let shown = &self.ranked.shown;
+        if !shown.is_empty() {
             text.push('\n');
             let mut key = Key::default();
-            let drawings: Result<Vec<Drawing>, Failure> = self
-                .shown
-                .iter()
-                .enumerate()
-                .map(|(i, find)| drawing(i + 1, find, screen, &mut key))
-                .collect();
+            let drawings: Result<Vec<Drawing>, Failure> =
+                shown.iter().enumerate().map(|(i, find)| drawing(i + 1, find, screen, &mut key)).collect();
             text += &screen.beside(&drawings?);
             text.push('\n');
             text += &screen.key(&key.entries);
             text.push('\n');
         }
-        for note in &self.found.notes {
-            text += &screen.wrap(note, "");
+        let mut notes: Vec<String> = self.found.notes.clone();
+        let alike = self.ranked.among - shown.len();
+        if alike > 0 {
+            let passed = counted(alike, "find");
+            notes.push(format!("Passed over {passed} nearly the same as a better one; --alike shows them."));
         }
-        if self.shown.len() < all {
-            text += &screen.wrap(&format!("{} more; --show all shows them.", all - self.shown.len()), "");
+        let more = self.found.good.saturating_sub(self.ranked.among as u64);
+        if more > 0 {
+            notes.push(format!(
+                "{} that are not as good; --show N shows more.",
+                counted(more as usize, "find")
+            ));
+        }
+        for note in notes.iter().filter(|note| !note.is_empty()) {
+            text += &screen.wrap(note, "");
         }
         let after = format!("after {:.1} s", self.hunt.work.seconds());
         if let Some(early) = self.hunt.work.ended() {
@@ -61,11 +70,12 @@ impl Told<'_> {
         Ok(text)
     }
 
-    fn heading(&self, all: usize) -> String {
+    fn heading(&self) -> String {
         let looked = counted(self.found.looked as usize, "outline");
-        match all {
+        match self.found.good {
+            0 if self.found.looked == 0 => "No outline was looked at".to_owned(),
             0 => format!("{looked} looked at, and no find"),
-            _ => format!("{looked} looked at, {}", counted(all, "find")),
+            good => format!("{looked} looked at, {}", counted(good as usize, "find")),
         }
     }
 }

@@ -1,8 +1,7 @@
 //! The answer of `scout` as JSON.
 
-use ::scout::finds::Find;
+use ::scout::finds::{Find, code};
 use lattice::Vertex;
-use paper::terminal::{self, Look};
 use serde_json::{Map, Value, json};
 
 use super::page::Told;
@@ -12,10 +11,11 @@ use crate::work::Early;
 
 impl Told<'_> {
     pub(super) fn json(&self) -> Result<Value, Failure> {
-        let finds = self.shown.iter().enumerate().map(|(i, find)| find_json(i + 1, find));
+        let finds = self.ranked.shown.iter().enumerate().map(|(i, find)| find_json(i + 1, find));
         let mut object = Map::new();
         object.insert("looked_at".into(), json!(self.found.looked));
-        object.insert("found".into(), json!(self.found.finds.len()));
+        object.insert("found".into(), json!(self.found.good));
+        object.insert("passed_over".into(), json!(self.ranked.among - self.ranked.shown.len()));
         object.insert("complete".into(), json!(self.hunt.work.ended().is_none()));
         let stopped = self.hunt.work.ended().map(|early| match early {
             Early::Time => "time",
@@ -24,7 +24,7 @@ impl Told<'_> {
         object.insert("stopped".into(), json!(stopped));
         object.insert("reach".into(), json!(self.hunt.project.rules.reach.word()));
         object.append(&mut self.found.facts.clone());
-        object.insert("finds".into(), finds.collect::<Result<Vec<_>, _>>()?.into());
+        object.insert("finds".into(), finds.collect());
         object.insert("notes".into(), json!(self.found.notes));
         object.insert("files".into(), json!(self.files));
         object.insert("kept".into(), json!(self.kept));
@@ -33,7 +33,7 @@ impl Told<'_> {
     }
 }
 
-fn find_json(rank: usize, find: &Find) -> Result<Value, Failure> {
+fn find_json(rank: usize, find: &Find) -> Value {
     let outline = find.outline();
     let (_, width, height) = outline.bounds();
     let places = |all: &[Vertex]| all.iter().map(|&v| vertex_json(v)).collect::<Vec<_>>();
@@ -41,11 +41,11 @@ fn find_json(rank: usize, find: &Find) -> Result<Value, Failure> {
     let smallest = look.smallest.as_ref();
     let largest = look.largest.as_ref();
     let terms = find.terms.iter().map(|t| json!({ "name": t.name, "weight": t.weight, "value": t.value }));
-    Ok(json!({
+    json!({
         "rank": rank,
-        "number": find.number,
-        "drawing": terminal::outline(&outline, Look { colour: false, ascii: true })?,
-        "outline": lattice::drawing::print(&outline),
+        "place": find.place,
+        "drawing": lattice::drawing::print(&outline),
+        "code": code(&find.cells),
         "width": width,
         "height": height,
         "layouts": look.layouts,
@@ -62,5 +62,5 @@ fn find_json(rank: usize, find: &Find) -> Result<Value, Failure> {
         "score": find.score,
         "terms": terms.collect::<Vec<_>>(),
         "notes": find.notes,
-    }))
+    })
 }
