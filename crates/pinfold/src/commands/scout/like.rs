@@ -37,9 +37,6 @@ impl LikeArgs {
     }
 }
 
-/// Finds sought for each that is wanted: most are nearly the same as a nearer one.
-const SOUGHT: usize = 4;
-
 pub(super) fn run(hunt: &Hunt<'_>, args: &LikeArgs) -> Result<Found, Failure> {
     let inks = inks(&args.like)?;
     let picked = hunt.args.pick.iter().copied().max().unwrap_or(0);
@@ -49,7 +46,7 @@ pub(super) fn run(hunt: &Hunt<'_>, args: &LikeArgs) -> Result<Found, Failure> {
         cells: Some(hunt.project.set.blocks() + spare),
         upright: args.upright,
         corners: hunt.args.joined == Hang::Corners,
-        finds: wanted.saturating_mul(SOUGHT),
+        finds: wanted,
         most_candidates: args.tries as usize,
     };
     let looks = |outlines: &[Vec<Cell>]| {

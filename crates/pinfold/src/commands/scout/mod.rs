@@ -80,7 +80,7 @@ pub(crate) struct Scout {
     /// Only finds with at least so many layouts when there is a pocket everywhere
     #[arg(long, value_name = "N", help_heading = FINDS)]
     least_layouts: Option<u64>,
-    /// Finds that are nearly the same as a better one, too
+    /// Finds that are nearly the same as a better one, too (with --like always)
     #[arg(long, help_heading = FINDS)]
     alike: bool,
     /// Finds on the page, a number or "all"
