@@ -33,7 +33,8 @@ pub(super) fn rank(hunt: &Hunt<'_>, finds: &[Find]) -> Result<Ranked, Failure> {
     let mut among = (4 * wanted).min(finds.len());
     loop {
         for find in &finds[comparable.len()..among] {
-            comparable.push(outlines::Find { cells: find.cells.clone(), layout: layout_left(hunt, find)? });
+            comparable
+                .push(outlines::Find { cells: find.cells.clone(), layout: Some(layout_left(hunt, find)?) });
         }
         let apart = outlines::thin(&comparable, &Apart::default());
         if apart.len() >= wanted || among == finds.len() {
@@ -56,8 +57,7 @@ fn layout_left(hunt: &Hunt<'_>, find: &Find) -> Result<Layout, Failure> {
     let one = filling.counts.different == BigUint::from(1u8) && filling.certainty == Certainty::Complete;
     match filling.answers.first() {
         Some(answer) if one && answer.folding.faults(set, &outline).is_empty() => {
-            let kind = |piece| hunt.classes.iter().position(|c| c.pieces.contains(&piece)).unwrap_or(piece);
-            Ok(Layout::of(&answer.folding, kind))
+            Ok(Layout::of(set, &hunt.classes, &answer.folding))
         }
         _ => Err(Failure::plain(
             format_args!("a find at place {} did not pass its proof, so none is shown", find.place),
