@@ -10,6 +10,7 @@ use std::process::{Child, Command, Stdio};
 use std::time::Duration;
 
 use called::{files, json, page, started, wrong};
+use serde_json::Value;
 
 /// A want of some thousand outlines in several hundred parts.
 const WANT: [&str; 6] = ["--box", "5x5", "--joined", "corners", "--holes", "any"];
@@ -114,7 +115,11 @@ fn a_run_that_is_killed_again_and_again_loses_nothing_and_writes_nothing_twice()
 fn a_run_told_to_stop_says_how_far_it_came_and_goes_on() {
     let (top, project) = started();
     let folder = top.path().join("slow").display().to_string();
-    let answer = json(&call(&project, &folder, &["--time", "0.02", "--threads", "1"]), 0);
+    let stopped = Command::new(env!("CARGO_BIN_EXE_pinfold"))
+        .args(call(&project, &folder, &["--time", "0.02", "--threads", "1"]))
+        .output()
+        .unwrap();
+    let answer: Value = serde_json::from_slice(&stopped.stdout).unwrap();
     assert_eq!((&answer["complete"], &answer["stopped"]), (&false.into(), &"time".into()));
     let (done, all) = (answer["parts_done"].as_u64().unwrap(), answer["parts"].as_u64().unwrap());
     assert!(done < all, "{done} of {all}");

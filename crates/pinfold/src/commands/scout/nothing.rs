@@ -1,11 +1,12 @@
 //! `--box`: all outlines in a box, or a sample of them; and the finds of a
 //! catalogue that is there.
 
+use std::collections::BTreeMap;
 use std::path::Path;
 use std::sync::Mutex;
 
 use ::scout::finds::{Find, deal};
-use ::scout::outlines::{Outlines, Wanted};
+use ::scout::outlines::{Outlines, Symmetry, Wanted};
 use serde_json::{Value, json};
 
 use super::finds::{Found, Hunt};
@@ -39,8 +40,7 @@ pub(super) fn run(hunt: &Hunt<'_>, within: Boxed) -> Result<Found, Failure> {
         let all: Vec<String> = errors.iter().map(ToString::to_string).collect();
         Failure::plain(all.join("; "), "change --box, --symmetry, --joined or --holes")
     })?;
-    let counts = outlines.counts();
-    let all: u128 = counts.iter().map(|c| c.outlines).sum();
+    let all = outlines.outlines();
     let places = places(hunt, &outlines, all)?;
     let part = (places / PARTS).clamp(PART[0], PART[1]);
     let sample = args.sample.map(|count| (count, args.seed));
@@ -50,7 +50,11 @@ pub(super) fn run(hunt: &Hunt<'_>, within: Boxed) -> Result<Found, Failure> {
     let mut found = look(hunt, &plan)?;
     found.settle(args);
     tell(hunt, &plan, &wanted, all, &mut found);
-    let classes = counts.iter().map(|c| (c.symmetry.name().to_owned(), number(c.outlines))).collect();
+    let mut classes: BTreeMap<Symmetry, u128> = BTreeMap::new();
+    outlines.counts().iter().for_each(|count| *classes.entry(count.symmetry).or_default() += count.outlines);
+    let told: Vec<String> = classes.iter().map(|(class, count)| format!("{class} {count}")).collect();
+    found.notes.insert(1, format!("By symmetry: {}.", told.join(", ")));
+    let classes = classes.iter().map(|(class, count)| (class.name().to_owned(), number(*count))).collect();
     found.facts.insert("outlines_in_all".into(), number(all));
     found.facts.insert("by_symmetry".into(), Value::Object(classes));
     Ok(found)
