@@ -55,7 +55,9 @@ pub(crate) struct Cover {
     /// All ink, in cells: counted, and plain.
     pub(crate) total: f64,
     pub(crate) ink: f64,
-    /// Twice the place of the ink's centre, in cells, where it is a whole number.
+    /// The place of the ink's centre, in cells from the lower left.
+    pub(crate) middle: [f64; 2],
+    /// Twice that, where it is a whole number.
     pub(crate) centre: [Option<i32>; 2],
 }
 
@@ -137,10 +139,8 @@ impl Grain {
                 plain.push(if sum(2) < 0.5 { 0.0 } else { share(sum(2), sum(3)) });
             }
         }
-        let middle = |k: usize| {
-            let steps = self.half - start[k];
-            (2 * steps).is_multiple_of(STEPS).then_some((2 * steps / STEPS) as i32)
-        };
+        let steps = start.map(|s| self.half - s);
+        let whole = |s: usize| (2 * s).is_multiple_of(STEPS).then_some((2 * s / STEPS) as i32);
         Cover {
             lie: Lie { degrees: self.degrees, scale: self.scale, at },
             width: cells,
@@ -149,7 +149,8 @@ impl Grain {
             ink: self.ink,
             gain,
             plain,
-            centre: [middle(0), middle(1)],
+            middle: steps.map(|s| s as f64 / STEPS as f64),
+            centre: steps.map(whole),
         }
     }
 }

@@ -35,6 +35,8 @@ pub(crate) struct Field {
     pub(crate) pitch: f64,
     /// Pixels of the picture itself to one pixel here.
     pub(crate) of_picture: f64,
+    /// Where the upper left corner of this lies in the picture, in its pixels.
+    corner: [f64; 2],
 }
 
 impl Field {
@@ -79,13 +81,19 @@ impl Field {
         let area = inked().count() as f64;
         let sum = inked().fold([0.0, 0.0], |[x, y], i| [x + (i % width) as f64, y + (i / width) as f64]);
         let centre = sum.map(|s| s / area + 0.5);
-        let mut field = Field { width, height, ink: marks, thick, centre, pitch: fine, of_picture };
+        let corner = [left, top].map(|low| low as f64 - margin * of_picture);
+        let mut field = Field { width, height, ink: marks, thick, centre, pitch: fine, of_picture, corner };
         // The pitch whose cells hold the weighted ink: a few steps of a fixed point.
         for _ in 0..12 {
             let held: f64 = inked_weights(&field).sum::<f64>() / cells as f64;
             field.pitch = held.sqrt().max(longest / of_picture / cells as f64);
         }
         field
+    }
+
+    /// The centre of the ink in pixels of the picture: x, y.
+    pub(crate) fn centre_in_picture(&self) -> [f64; 2] {
+        [0, 1].map(|k| self.corner[k] + self.centre[k] * self.of_picture)
     }
 
     /// What a pixel weighs on cells of `pitch` pixels.

@@ -95,6 +95,10 @@ pub struct Candidate {
     pub degrees: i32,
     /// The side of a cell in pixels of the ink.
     pub pitch: f64,
+    /// Where the vertex (0, 0) lies on the ink, in its pixels: x right and y down
+    /// from the upper left corner. Turned clockwise by `degrees`, the lattice
+    /// then lies on the ink.
+    pub origin: [f64; 2],
     /// Cells of the outline that the picture has less than half of, counted as in `likeness`.
     pub added: Vec<Cell>,
     /// Cells that it has at least half of and the outline has not.

@@ -20,6 +20,9 @@ use super::{Candidate, Ink};
 const KEPT: usize = 12;
 /// Lies from which outlines are made.
 const STARTS: usize = 160;
+/// Sets of cells that are gone on from, for each outline that is wanted: of few
+/// cells there are not so many outlines, but the same ones everywhere.
+const PATIENCE: usize = 8;
 /// Exchanges that are followed from each outline.
 const FOLLOWED: usize = 20;
 
@@ -95,7 +98,7 @@ pub(crate) fn rank(ink: &Ink, ranking: &Ranking) -> Ranked {
     let mut seen: FxHashSet<(usize, Cells)> = FxHashSet::default();
     let mut found: FxHashMap<Vec<Cell>, Candidate> = FxHashMap::default();
     while let Some(state) = heap.pop() {
-        if found.len() >= ranking.most {
+        if found.len() >= ranking.most || seen.len() >= PATIENCE * ranking.most {
             break;
         }
         if !seen.insert((state.choice, state.cells.clone())) {
@@ -175,12 +178,19 @@ fn turned_alike(cells: &[Cell]) -> Vec<Cell> {
 
 /// Chosen cells where they lie if the lower left of the box of `outline` is at the origin.
 fn placed(choice: &Choice, cells: &[usize], outline: &[usize]) -> Vec<Cell> {
-    let w = choice.cover.width;
-    let cell = |&c: &usize| Cell::new((c % w) as i32, (c / w) as i32);
-    let (x, y) = corner(&outline.iter().map(cell).collect::<Vec<_>>());
-    let mut placed: Vec<Cell> = cells.iter().map(|c| cell(c).shifted(-x, -y)).collect();
+    let (x, y) = lower_left(choice, outline);
+    let mut placed: Vec<Cell> = cells.iter().map(|&c| cell(choice, c).shifted(-x, -y)).collect();
     placed.sort_unstable();
     placed
+}
+
+fn cell(choice: &Choice, number: usize) -> Cell {
+    let w = choice.cover.width;
+    Cell::new((number % w) as i32, (number / w) as i32)
+}
+
+fn lower_left(choice: &Choice, outline: &[usize]) -> (i32, i32) {
+    corner(&outline.iter().map(|&c| cell(choice, c)).collect::<Vec<_>>())
 }
 
 fn candidate(field: &Field, choice: &Choice, chosen: &[usize]) -> Candidate {
@@ -190,12 +200,19 @@ fn candidate(field: &Field, choice: &Choice, chosen: &[usize]) -> Candidate {
         (0..cover.gain.len()).filter(|c| cover.gain[*c] >= 0.5 && chosen.binary_search(c).is_err()).collect();
     let shared: f64 = chosen.iter().map(|&c| cover.plain[c]).sum();
     let lie = choice.lie();
+    let pitch = field.pitch * f64::from(lie.scale) / 100.0 * field.of_picture;
+    // From the centre of the ink to the lower left, right and up as the lattice lies.
+    let (x, y) = lower_left(choice, chosen);
+    let (right, up) = (pitch * (f64::from(x) - cover.middle[0]), pitch * (f64::from(y) - cover.middle[1]));
+    let (sin, cos) = f64::from(lie.degrees).to_radians().sin_cos();
+    let [cx, cy] = field.centre_in_picture();
     Candidate {
         likeness: choice.likeness(chosen),
         overlap: shared / (cover.ink + chosen.len() as f64 - shared),
         share: (shared / cover.ink).min(1.0),
         degrees: lie.degrees,
-        pitch: field.pitch * f64::from(lie.scale) / 100.0 * field.of_picture,
+        pitch,
+        origin: [cx + right * cos + up * sin, cy + right * sin - up * cos],
         cells: placed(choice, chosen, chosen),
         added: placed(choice, &added, chosen),
         missed: placed(choice, &missed, chosen),

@@ -295,6 +295,7 @@ fn candidate_json(candidate: &Candidate) -> Value {
         "share": candidate.share,
         "degrees": candidate.degrees,
         "pitch": candidate.pitch,
+        "origin": candidate.origin,
         "added": cells_json(&candidate.added),
         "missed": cells_json(&candidate.missed),
         "drawing": drawn("", &candidate.cells, &candidate.added, &candidate.missed, &[]),
