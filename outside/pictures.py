@@ -99,15 +99,19 @@ def otsu(grey):
     return light != ground
 
 
-def answer(files, *more):
-    program = [os.environ["PINFOLD"]] if "PINFOLD" in os.environ else [
-        "cargo", "run", "--quiet", "--locked", "--package", "pinfold", "--"
-    ]
-    call = [*program, "scout", "--project", "quayside", "--json", "--show", "1", "--tries", "64", *more]
-    for file in files:
-        call += ["--like", str(file)]
-    ran = subprocess.run(call, cwd=ROOT, stdout=subprocess.PIPE, text=True)
-    told = json.loads(ran.stdout)
+def pinfold(*words):
+    built = ["cargo", "run", "--quiet", "--locked", "--package", "pinfold", "--"]
+    program = [os.environ["PINFOLD"]] if "PINFOLD" in os.environ else built
+    ran = subprocess.run([*program, *words, "--json"], cwd=ROOT, stdout=subprocess.PIPE, text=True)
+    return json.loads(ran.stdout)
+
+
+def answer(folder, files):
+    """What is said of all files at once, for the small set that every project starts with."""
+    project = str(folder / "project")
+    pinfold("new", project)
+    likes = [word for file in files for word in ("--like", str(file))]
+    told = pinfold("scout", "--project", project, "--show", "2", "--tries", "64", *likes)
     if "errors" in told:
         raise SystemExit(f"the pictures were not read: {told['errors']}")
     return told
@@ -179,7 +183,7 @@ def main() -> int:
     tally = Tally()
     with tempfile.TemporaryDirectory(prefix="pictures-") as folder:
         files = list(written(Path(folder)))
-        told = answer([path for path, _, _ in files])
+        told = answer(Path(folder), [path for path, _, _ in files])
         found = 0
         for (path, kind, right), picture in zip(files, told["pictures"], strict=True):
             if kind == "SVG":

@@ -37,10 +37,12 @@ pub(crate) struct Grain {
     scale: u32,
     /// Sub-cells from the centre to each border: a whole number of cells.
     half: usize,
-    /// Sums from the lower left corner: weighted ink, weighted ground, plain ink, all pixels.
-    sums: Vec<[f64; 4]>,
+    /// Sums from the lower left corner: weighted ink, weighted ground, plain ink.
+    sums: Vec<[f64; 3]>,
     /// All ink there is, in cells.
     ink: f64,
+    /// The side of a cell in pixels.
+    pitch: f64,
 }
 
 /// How far the cells of a region are covered.
@@ -66,30 +68,39 @@ impl Grain {
         let pitch = field.pitch * f64::from(scale) / 100.0;
         let sub = pitch / STEPS as f64;
         let (sin, cos) = f64::from(degrees).to_radians().sin_cos();
-        let far = (field.width as f64).hypot(field.height as f64) / pitch;
+        let far = (field.width as f64).hypot(field.height as f64) / pitch + 1.0;
         let half = (far.ceil() as usize + 2) * STEPS;
         let side = 2 * half;
-        let mut sums = vec![[0.0; 4]; (side + 1) * (side + 1)];
+        let mut sums = vec![[0.0; 3]; (side + 1) * (side + 1)];
         let (mut ink, mut outermost) = (0.0, 0usize);
+        // Which sub-cells a pixel about `p` lies in, and how much of it in each: no pixel
+        // is wider than a sub-cell, and one that lies aslant is taken for one that does not.
+        let shares = |p: f64| {
+            let low = (p - 0.5) / sub + half as f64;
+            let first = low.floor();
+            let beyond = ((low + 1.0 / sub - first - 1.0) * sub).clamp(0.0, 1.0);
+            (first as usize, [1.0 - beyond, beyond])
+        };
         for y in 0..field.height {
             // Down in the picture is up in its rows; turned anticlockwise as seen.
             let v = field.centre[1] - (y as f64 + 0.5);
             for x in 0..field.width {
                 let u = x as f64 + 0.5 - field.centre[0];
-                let place = |p: f64| ((p / sub).floor() + half as f64) as usize;
-                let (i, j) = (place(u * cos - v * sin), place(u * sin + v * cos));
+                let ((i, across), (j, along)) = (shares(u * cos - v * sin), shares(u * sin + v * cos));
                 let pixel = y * field.width + x;
                 let weight = field.weight(pixel, pitch);
-                let bin = &mut sums[(j + 1) * (side + 1) + i + 1];
-                bin[3] += 1.0;
-                if field.ink[pixel] {
-                    bin[0] += weight;
-                    bin[2] += 1.0;
+                let inked = field.ink[pixel];
+                for (b, up) in along.into_iter().enumerate() {
+                    for (a, right) in across.into_iter().enumerate() {
+                        let bin = &mut sums[(j + b + 1) * (side + 1) + i + a + 1];
+                        bin[usize::from(!inked)] += weight * up * right;
+                        bin[2] += if inked { up * right } else { 0.0 };
+                    }
+                }
+                if inked {
                     ink += 1.0;
-                    let off = |n: usize| if n >= half { n - half } else { half - n };
+                    let off = |n: usize| if n >= half { n + 1 - half } else { half - n };
                     outermost = outermost.max(off(i)).max(off(j));
-                } else {
-                    bin[1] += weight;
                 }
             }
         }
@@ -97,7 +108,7 @@ impl Grain {
         let used = (outermost / STEPS + 3) * STEPS;
         let sums = if used < half { cropped(&sums, half, used) } else { sums };
         let half = used.min(half);
-        let mut grain = Grain { degrees, scale, half, sums, ink: ink / (pitch * pitch) };
+        let mut grain = Grain { degrees, scale, half, sums, ink: ink / (pitch * pitch), pitch };
         grain.add_up();
         grain
     }
@@ -106,7 +117,7 @@ impl Grain {
         let row = 2 * self.half + 1;
         for j in 1..row {
             for i in 1..row {
-                for k in 0..4 {
+                for k in 0..3 {
                     self.sums[j * row + i][k] += self.sums[(j - 1) * row + i][k]
                         + self.sums[j * row + i - 1][k]
                         - self.sums[(j - 1) * row + i - 1][k];
@@ -136,7 +147,7 @@ impl Grain {
                     |part: f64, whole: f64| if whole > 0.0 { (part / whole).clamp(0.0, 1.0) } else { 0.0 };
                 // Sums of many weights leave crumbs behind.
                 gain.push(if sum(2) < 0.5 { 0.0 } else { share(ink, ink + ground) });
-                plain.push(if sum(2) < 0.5 { 0.0 } else { share(sum(2), sum(3)) });
+                plain.push(if sum(2) < 0.5 { 0.0 } else { share(sum(2), self.pitch * self.pitch) });
             }
         }
         let steps = start.map(|s| self.half - s);
@@ -156,9 +167,9 @@ impl Grain {
 }
 
 /// The middle of a table of sub-cells, before it is added up.
-fn cropped(sums: &[[f64; 4]], half: usize, used: usize) -> Vec<[f64; 4]> {
+fn cropped(sums: &[[f64; 3]], half: usize, used: usize) -> Vec<[f64; 3]> {
     let (row, short) = (2 * half + 1, 2 * used + 1);
-    let mut kept = vec![[0.0; 4]; short * short];
+    let mut kept = vec![[0.0; 3]; short * short];
     for j in 0..2 * used {
         for i in 0..2 * used {
             kept[(j + 1) * short + i + 1] = sums[(j + half - used + 1) * row + i + half - used + 1];
@@ -180,7 +191,7 @@ mod tests {
         let field = Field::of(&Ink::new(100, 100, marks.collect()).unwrap(), 4);
         let grain = Grain::of(&field, 0, 100);
         let whole = grain.cover([0, 0]);
-        let full = whole.gain.iter().filter(|&&g| g > 0.99).count();
+        let full = whole.gain.iter().filter(|&&g| g > 0.9).count();
         let some = whole.gain.iter().filter(|&&g| g > 0.01).count();
         assert_eq!((full, some), (4, 4));
         // Less than four, since its corners count as thin.

@@ -42,11 +42,7 @@ pub(crate) struct Field {
 impl Field {
     /// The ink at a scale that suits an outline of `cells` cells.
     pub(crate) fn of(ink: &Ink, cells: usize) -> Field {
-        let fine = match cells {
-            0..=40 => 16.0,
-            41..=100 => 10.0,
-            _ => 6.0,
-        };
+        let fine = if cells <= 40 { 16.0 } else { 10.0 };
         let [left, top, right, bottom] = ink.bounds();
         let longest = (right - left).max(bottom - top) as f64;
         // An outline spans no more cells than it has: a longer picture is laid on wider ones.
