@@ -30,7 +30,7 @@ pub(super) fn run(hunt: &Hunt<'_>, name: &str) -> Result<Found, Failure> {
     }
     let moves = usize::from(hunt.args.moves);
     let ask = NearAsk { moves, corners, mirrored: hunt.project.set.turn_over, most_far: MOST_FAR };
-    let (nearby, all) = near(start, &ask);
+    let (nearby, all) = near(start, &ask, &|| hunt.work.must_stop());
     let wish = hunt.args.wish.wish();
     let outlines: Vec<Vec<Cell>> =
         std::iter::once(start.to_vec()).chain(nearby.iter().map(|n| n.cells.clone())).collect();
@@ -52,7 +52,7 @@ pub(super) fn run(hunt: &Hunt<'_>, name: &str) -> Result<Found, Failure> {
     if hunt.work.ended().is_none() && all {
         let upto = counted(moves, "moved cell");
         found.notes.push(format!("These are all outlines with up to {upto}, each once."));
-    } else if !all {
+    } else if hunt.work.ended().is_none() {
         found.notes.push(format!(
             "All outlines with up to {} were looked at, and {MOST_FAR} of those with three; there are more.",
             counted(ALWAYS_ALL, "moved cell")
