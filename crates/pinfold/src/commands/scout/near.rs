@@ -34,7 +34,7 @@ pub(super) fn run(hunt: &Hunt<'_>, name: &str) -> Result<Found, Failure> {
     let wish = hunt.args.wish.wish();
     let outlines: Vec<Vec<Cell>> =
         std::iter::once(start.to_vec()).chain(nearby.iter().map(|n| n.cells.clone())).collect();
-    let mut looks = hunt.looks(&outlines).into_iter();
+    let mut looks = hunt.looks(&outlines, &hunt.ask()).into_iter();
     let mut found = Found::default();
     let Some(old) = looks.next() else { return Ok(found) };
     for (place, (one, look)) in nearby.iter().zip(looks).enumerate() {
