@@ -70,6 +70,8 @@ fn outlines_of_every_symmetry_are_as_many_as_published() {
         let found = free(cells, Joined::Sides, Holes::Allowed);
         assert_eq!(found, BY_SYMMETRY.map(|row| row[cells - 1]), "{cells} cells");
         assert_eq!(free_one_sided_fixed(found), BY_SIDES.map(|row| row[cells - 1]), "{cells} cells");
+    }
+    for cells in 1..=12 {
         let one_sided = Wanted { holes: Holes::Allowed, ..Wanted::new(cells, 16, 16) };
         assert_eq!(counts(&one_sided).iter().sum::<u128>(), BY_SIDES[1][cells - 1], "{cells} cells");
     }
@@ -86,11 +88,13 @@ fn outlines_without_holes_are_as_many_as_published_by_both_rules() {
         1, 2, 6, 19, 63, 216, 756, 2684, 9638, 34_930, 127_560, 468_837, 1_732_702, 6_434_322, 23_993_874,
         89_805_691,
     ];
-    const HUNG_BY_CORNERS: [u128; 16] =
-        [1, 1, 2, 5, 12, 35, 108, 368, 1283, 4639, 17_003, 63_222, 236_819, 893_515, 3_387_953, 12_904_855];
+    const HUNG_BY_CORNERS: [u128; 14] =
+        [1, 1, 2, 5, 12, 35, 108, 368, 1283, 4639, 17_003, 63_222, 236_819, 893_515];
     for cells in 1..=16 {
         let [all, _, fixed] = free_one_sided_fixed(free(cells, Joined::Sides, Holes::None));
         assert_eq!((all, fixed), (NONE[cells - 1], NONE_FIXED[cells - 1]), "{cells} cells");
+    }
+    for cells in 1..=14 {
         let [all, ..] = free_one_sided_fixed(free(cells, Joined::Sides, Holes::HungByCorners));
         assert_eq!(all, HUNG_BY_CORNERS[cells - 1], "{cells} cells");
     }
@@ -100,12 +104,12 @@ fn outlines_without_holes_are_as_many_as_published_by_both_rules() {
 /// A006770 (fixed; S. Mertens (1990), J. Stat. Phys. 58, 1095-1108, table 1).
 #[test]
 fn outlines_joined_by_corners_are_as_many_as_published() {
-    const PUBLISHED: [[u128; 12]; 3] = [
-        [1, 2, 5, 22, 94, 524, 3031, 18_770, 118_133, 758_381, 4_915_652, 32_149_296],
-        [1, 2, 6, 34, 166, 991, 5931, 37_196, 235_456, 1_514_618, 9_826_177, 64_284_947],
-        [1, 4, 20, 110, 638, 3832, 23_592, 147_941, 940_982, 6_053_180, 39_299_408, 257_105_146],
+    const PUBLISHED: [[u128; 11]; 3] = [
+        [1, 2, 5, 22, 94, 524, 3031, 18_770, 118_133, 758_381, 4_915_652],
+        [1, 2, 6, 34, 166, 991, 5931, 37_196, 235_456, 1_514_618, 9_826_177],
+        [1, 4, 20, 110, 638, 3832, 23_592, 147_941, 940_982, 6_053_180, 39_299_408],
     ];
-    for cells in 1..=12 {
+    for cells in 1..=11 {
         let found = free_one_sided_fixed(free(cells, Joined::SidesOrCorners, Holes::Allowed));
         assert_eq!(found, PUBLISHED.map(|row| row[cells - 1]), "{cells} cells");
     }

@@ -114,7 +114,7 @@ mod tests {
             let look = Look {
                 layouts: place,
                 different: place / 2,
-                drop_in: 0,
+                drop_in: (place % 5 > 0).then_some(place / 3),
                 complete: place % 4 > 0,
                 smallest: (place % 2 == 0).then(|| alone.clone()),
                 largest: (place % 7 == 0).then_some(alone),

@@ -82,10 +82,9 @@ fn a_run_that_is_killed_again_and_again_loses_nothing_and_writes_nothing_twice()
     let folder = top.join("killed");
     let name = folder.display().to_string();
     let parts = || {
-        let there = fs::read_dir(&folder).map_or(0, |all| {
+        fs::read_dir(&folder).map_or(0, |all| {
             all.filter(|e| e.as_ref().unwrap().file_name().to_string_lossy().starts_with("places-")).count()
-        });
-        there
+        })
     };
     // Moments by a small generator of our own, so that every run of this test has the same.
     let (mut random, mut kills, mut goal) = (12_345u32, 0, 0);

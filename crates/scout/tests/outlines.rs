@@ -160,7 +160,7 @@ fn parts_and_stops_change_nothing() {
             let mut position = range.start;
             while position < range.end {
                 let again = Outlines::of(&Wanted::new(11, 7, 6));
-                let outlines = if position % 5 == 0 { &again.unwrap() } else { &outlines };
+                let outlines = if position.is_multiple_of(5) { &again.unwrap() } else { &outlines };
                 let mut walk = outlines.walk(position..range.end);
                 joined.extend(walk.by_ref().take(700));
                 position = walk.position();

@@ -51,6 +51,12 @@ impl Find {
         Find { place, cells, spare: 0, look, score: looks.total, terms, notes: vec![] }
     }
 
+    /// Whether a survey could see more of it: it was looked at briefly. One with
+    /// cells that stay empty was seen without a survey.
+    pub fn is_brief(&self) -> bool {
+        self.look.drop_in.is_none() && self.spare == 0
+    }
+
     /// Whether all its layouts were listed, and some pockets leave it one.
     pub fn is_good(&self) -> bool {
         self.look.complete && self.look.smallest.is_some()

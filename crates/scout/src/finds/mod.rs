@@ -11,7 +11,7 @@ mod row;
 mod shape;
 mod wish;
 
-pub use deal::{Dealt, deal};
+pub use deal::{Dealt, LookAsk, deal};
 pub use find::{Find, Term};
 pub use near::{ALWAYS_ALL, NearAsk, Nearby, near};
 pub use row::{COLUMNS, RowError, code, read, row};

@@ -41,8 +41,9 @@ pub struct NearAsk {
 pub const ALWAYS_ALL: usize = 2;
 
 /// The outlines near `start`, fewest moves first; and whether these are all.
-pub fn near(start: &[Cell], ask: &NearAsk) -> (Vec<Nearby>, bool) {
-    let mut moving = Moving::new(start, ask);
+/// `stop` is asked now and then whether to end early.
+pub fn near(start: &[Cell], ask: &NearAsk, stop: &dyn Fn() -> bool) -> (Vec<Nearby>, bool) {
+    let mut moving = Moving::new(start, ask, stop);
     for moves in 1..=ask.moves.min(start.len().saturating_sub(1)) {
         moving.most = if moves > ALWAYS_ALL { moving.found.len() + ask.most_far } else { usize::MAX };
         moving.take(moves, 0, &mut Vec::new());
@@ -63,6 +64,7 @@ enum Square {
 struct Moving<'a> {
     start: &'a [Cell],
     ask: &'a NearAsk,
+    stop: &'a dyn Fn() -> bool,
     /// The start with room for all moves round it, row by row.
     ground: Vec<Square>,
     wide: usize,
@@ -79,7 +81,7 @@ struct Moving<'a> {
 }
 
 impl<'a> Moving<'a> {
-    fn new(start: &'a [Cell], ask: &'a NearAsk) -> Self {
+    fn new(start: &'a [Cell], ask: &'a NearAsk, stop: &'a dyn Fn() -> bool) -> Self {
         let room = ask.moves as i32 + 1;
         let least = |of: fn(&Cell) -> i32| start.iter().map(of).min().unwrap_or(0);
         let most = |of: fn(&Cell) -> i32| start.iter().map(of).max().unwrap_or(0);
@@ -89,6 +91,7 @@ impl<'a> Moving<'a> {
         let mut moving = Moving {
             start,
             ask,
+            stop,
             ground: vec![Square::Free; wide * high],
             wide,
             low,
@@ -127,6 +130,7 @@ impl<'a> Moving<'a> {
     /// Takes away `moves` cells from the start's cell `from` on, then adds as many.
     fn take(&mut self, moves: usize, from: usize, taken: &mut Vec<usize>) {
         if taken.len() == moves {
+            self.all &= !(self.stop)();
             let mut untried = Vec::new();
             let mut marked = vec![false; self.ground.len()];
             for i in 0..self.start.len() {
@@ -259,7 +263,7 @@ mod tests {
     /// Every set of `size` cells in a box round the start that shares all but
     /// `moves` with it: looked at one by one.
     fn by_trying(start: &[Cell], ask: &NearAsk) -> usize {
-        let moving = Moving::new(start, ask);
+        let moving = Moving::new(start, ask, &|| false);
         let squares: Vec<Cell> = (0..moving.ground.len()).map(|at| moving.cell(at)).collect();
         let mut forms = FxHashSet::default();
         fn choose(left: &[Cell], need: usize, got: &mut Vec<Cell>, each: &mut dyn FnMut(&[Cell])) {
@@ -288,7 +292,7 @@ mod tests {
         for start in [row(3), tee] {
             for (moves, corners) in [(1, false), (1, true), (2, false), (2, true)] {
                 let ask = ask(moves, corners);
-                let (found, all) = near(&start, &ask);
+                let (found, all) = near(&start, &ask, &|| false);
                 assert!(all);
                 assert_eq!(found.len(), by_trying(&start, &ask), "{} cells, {ask:?}", start.len());
                 for one in &found {
@@ -302,8 +306,8 @@ mod tests {
     #[test]
     fn mirror_images_are_two_unless_told() {
         let start = row(4);
-        let (both, _) = near(&start, &ask(1, false));
-        let (one, _) = near(&start, &NearAsk { mirrored: true, ..ask(1, false) });
+        let (both, _) = near(&start, &ask(1, false), &|| false);
+        let (one, _) = near(&start, &NearAsk { mirrored: true, ..ask(1, false) }, &|| false);
         // One cell of the straight four moved gives L and J, which mirror, and T.
         assert_eq!((both.len(), one.len()), (3, 2));
     }
@@ -311,9 +315,10 @@ mod tests {
     #[test]
     fn the_bound_is_for_three_moves_alone_and_is_told() {
         let start = row(6);
-        let (two, _) = near(&start, &ask(2, false));
-        let (some, all) = near(&start, &NearAsk { most_far: 5, ..ask(3, false) });
+        let (two, _) = near(&start, &ask(2, false), &|| false);
+        let (some, all) = near(&start, &NearAsk { most_far: 5, ..ask(3, false) }, &|| false);
         assert_eq!((some.len(), all), (two.len() + 5, false));
         assert_eq!(some[..two.len()], two[..]);
+        assert_eq!(near(&start, &ask(2, false), &|| true), (vec![], false));
     }
 }

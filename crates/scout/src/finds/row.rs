@@ -18,7 +18,8 @@ const fn maybe(name: &'static str, kind: Kind) -> Column {
 }
 
 /// The columns in order. Those of `smallest` and `largest` are empty where no
-/// pocket set leaves one layout, or not all layouts were listed.
+/// pocket set leaves one layout, or not all layouts are known; `drop_in` and
+/// those of `largest` also where they were not asked for.
 pub const COLUMNS: [Column; 27] = [
     always("place", Kind::Number),
     always("code", Kind::Text),
@@ -31,7 +32,7 @@ pub const COLUMNS: [Column; 27] = [
     always("joined", Kind::Text),
     always("layouts", Kind::Number),
     always("different", Kind::Number),
-    always("drop_in", Kind::Number),
+    maybe("drop_in", Kind::Number),
     always("complete", Kind::Truth),
     maybe("smallest", Kind::Number),
     maybe("smallest_sets", Kind::Number),
@@ -133,7 +134,7 @@ pub fn row(find: &Find) -> Vec<Value> {
         text(if hangs_together(cells, false) { "sides" } else { "corners" }),
         number(look.layouts),
         number(look.different),
-        number(look.drop_in),
+        look.drop_in.map_or(Value::Missing, number),
         truth(look.complete),
     ];
     row.extend(end(&look.smallest));
@@ -179,7 +180,7 @@ pub fn read(row: &[Value]) -> Result<Find, RowError> {
     let look = Look {
         layouts: count("layouts")?,
         different: count("different")?,
-        drop_in: count("drop_in")?,
+        drop_in: (*field("drop_in") != Value::Missing).then(|| count("drop_in")).transpose()?,
         complete: truth("complete")?,
         smallest: end(["smallest", "smallest_sets", "smallest_proven", "smallest_pockets"])?,
         largest: end(["largest", "largest_sets", "largest_proven", "largest_pockets"])?,
@@ -204,7 +205,7 @@ mod tests {
         let look = Look {
             layouts: 5,
             different: 4,
-            drop_in: 3,
+            drop_in: Some(3),
             complete: true,
             smallest: Some(Alone { pockets, same_size: 2, proven: true }),
             largest: None,

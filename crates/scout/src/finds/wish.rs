@@ -91,7 +91,7 @@ mod tests {
             proven: true,
         });
         let look =
-            Look { layouts: different, different, drop_in: 0, complete: true, smallest, largest: None };
+            Look { layouts: different, different, drop_in: None, complete: true, smallest, largest: None };
         Find::new(place, (0..5).map(|x| Cell::new(x, 0)).collect(), look, None)
     }
 

@@ -4,6 +4,7 @@ use lattice::{Cell, Class, Folding, Motion, Set, Turn};
 use rustc_hash::FxHashMap;
 
 use super::looks::apart;
+use super::votes::Votes;
 
 /// Which kind of piece covers what: a layout, for comparing.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -43,7 +44,7 @@ impl Layout {
 pub fn layouts_apart(a: &Layout, b: &Layout) -> f64 {
     let mut shapes = Shapes::default();
     let (a, b) = (Laid::new(a, &mut shapes), Laid::new(b, &mut shapes));
-    apart(a.common(&b), a.cells.max(b.cells))
+    apart(a.common(&b, &mut Votes::default()), a.cells.max(b.cells))
 }
 
 /// Numbers for kinds in shapes.
@@ -62,15 +63,36 @@ impl Shapes {
 struct Place {
     /// Kind and shape.
     shape: u32,
-    /// Lower left.
-    at: (i32, i32),
+    /// Its lower left, from that of the layout.
+    at: [i64; 2],
     cells: u32,
+}
+
+/// A layout after a turn.
+struct Turned {
+    /// Sorted by shape.
+    places: Vec<Place>,
+    /// The farthest lower left to the right, and upwards.
+    wide: i64,
+    high: i64,
+}
+
+impl Turned {
+    fn new(mut places: Vec<Place>) -> Turned {
+        for axis in 0..2 {
+            let low = places.iter().map(|p| p.at[axis]).min().unwrap_or(0);
+            places.iter_mut().for_each(|p| p.at[axis] -= low);
+        }
+        places.sort_unstable_by_key(|p| (p.shape, p.at));
+        let far = |axis: usize| places.iter().map(|p| p.at[axis]).max().unwrap_or(0);
+        let (wide, high) = (far(0), far(1));
+        Turned { places, wide, high }
+    }
 }
 
 /// A layout, made ready for many comparisons.
 pub(crate) struct Laid {
-    /// By turn, its places sorted by shape.
-    turns: [Vec<Place>; 4],
+    turns: [Turned; 4],
     /// Shapes up to turning, sorted, with their cells.
     shapes: Vec<(u32, u32)>,
     pub cells: usize,
@@ -90,10 +112,7 @@ impl Laid {
         let least = |i: usize| (turns.iter().map(|t| t[i].shape).min().unwrap_or(0), turns[0][i].cells);
         let mut free: Vec<(u32, u32)> = (0..layout.pieces.len()).map(least).collect();
         free.sort_unstable();
-        let turns = turns.map(|mut places| {
-            places.sort_unstable_by_key(|p| (p.shape, p.at));
-            places
-        });
+        let turns = turns.map(Turned::new);
         let cells = layout.pieces.iter().map(|p| p.1.len()).sum();
         Laid { turns, shapes: free, cells }
     }
@@ -112,32 +131,27 @@ impl Laid {
     }
 
     /// The most cells that agree: every two places of one kind and shape vote for
-    /// the shift that lays one on the other.
-    pub fn common(&self, other: &Laid) -> usize {
-        let mut votes: Vec<((i64, i64), u32)> = Vec::new();
-        let mut most = 0;
-        for turned in &other.turns {
-            votes.clear();
+    /// the shift that lays one on the other. `votes` is scratch.
+    pub fn common(&self, other: &Laid, votes: &mut Votes) -> usize {
+        let own = &self.turns[0];
+        let agree = other.turns.iter().map(|turned| {
+            let (wide, high) = (turned.wide, turned.high);
             let mut from = 0;
-            for a in &self.turns[0] {
-                while turned.get(from).is_some_and(|b| b.shape < a.shape) {
+            let shifts = own.places.iter().flat_map(|a| {
+                while turned.places.get(from).is_some_and(|b| b.shape < a.shape) {
                     from += 1;
                 }
-                for b in turned[from..].iter().take_while(|b| b.shape == a.shape) {
-                    let way = |a: i32, b: i32| i64::from(a) - i64::from(b);
-                    votes.push(((way(a.at.0, b.at.0), way(a.at.1, b.at.1)), a.cells));
-                }
-            }
-            votes.sort_unstable();
-            let sums = votes.chunk_by(|a, b| a.0 == b.0).map(|v| v.iter().map(|v| v.1).sum::<u32>());
-            most = most.max(sums.max().unwrap_or(0));
-        }
-        most as usize
+                let alike = turned.places[from..].iter().take_while(|b| b.shape == a.shape);
+                alike.map(|b| ([a.at[0] - b.at[0] + wide, a.at[1] - b.at[1] + high], a.cells))
+            });
+            votes.most(own.wide + wide + 1, own.high + high + 1, shifts)
+        });
+        agree.max().unwrap_or(0)
     }
 }
 
 /// Where cells lie after a turn about the origin, and their shape.
-fn turned(cells: &[Cell], turn: Turn) -> ((i32, i32), Vec<Cell>) {
+fn turned(cells: &[Cell], turn: Turn) -> ([i64; 2], Vec<Cell>) {
     let motion = Motion::about_origin(false, turn);
     let mut shape: Vec<Cell> = cells.iter().map(|&c| motion.cell(c)).collect();
     let x0 = shape.iter().map(|c| c.x).min().unwrap_or(0);
@@ -146,5 +160,5 @@ fn turned(cells: &[Cell], turn: Turn) -> ((i32, i32), Vec<Cell>) {
         *cell = cell.shifted(-x0, -y0);
     }
     shape.sort_unstable();
-    ((x0, y0), shape)
+    ([x0.into(), y0.into()], shape)
 }

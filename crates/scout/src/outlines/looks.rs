@@ -2,6 +2,8 @@
 
 use lattice::{Cell, Motion, Turn};
 
+use super::votes::Votes;
+
 /// How far apart two outlines look: the share of cells that lie elsewhere when
 /// one is laid on the other as well as can be, in any of its eight turns and
 /// mirror images and shifted at will. With c cells in common,
@@ -11,7 +13,7 @@ use lattice::{Cell, Motion, Turn};
 /// the same outline, the same both ways round, and no way round is shorter.
 pub fn looks_apart(a: &[Cell], b: &[Cell]) -> f64 {
     let (a, b) = (Look::new(a), Look::new(b));
-    apart(a.common(&b, &mut Vec::new()), a.count().max(b.count()))
+    apart(a.common(&b, &mut Votes::default()), a.count().max(b.count()))
 }
 
 /// 1 − common / most, and 0 where there is nothing.
@@ -56,7 +58,7 @@ impl Look {
     }
 
     /// The most cells that can be laid on cells of the other. `votes` is scratch.
-    pub fn common(&self, other: &Look, votes: &mut Vec<u16>) -> usize {
+    pub fn common(&self, other: &Look, votes: &mut Votes) -> usize {
         other.images.iter().map(|image| laid(&self.images[0], image, votes)).max().unwrap_or(0)
     }
 }
@@ -101,28 +103,9 @@ fn differing(a: &[u16], b: &[u16]) -> usize {
 
 /// The most cells in common over all shifts: every pair of cells votes for the
 /// shift that lays one on the other.
-fn laid(a: &[(i64, i64)], b: &[(i64, i64)], votes: &mut Vec<u16>) -> usize {
+fn laid(a: &[(i64, i64)], b: &[(i64, i64)], votes: &mut Votes) -> usize {
     let span = |cells: &[(i64, i64)], of: fn(&(i64, i64)) -> i64| cells.iter().map(of).max().unwrap_or(0);
     let (wide, high) = (span(b, |c| c.0), span(b, |c| c.1));
-    let columns = wide + span(a, |c| c.0) + 1;
-    let shifts = columns.saturating_mul(high + span(a, |c| c.1) + 1);
-    if shifts > 1 << 16 {
-        // Far-flung cells: sorted rather than counted.
-        let shift = |a: &(i64, i64), b: &(i64, i64)| (a.0 - b.0, a.1 - b.1);
-        let mut all: Vec<_> = a.iter().flat_map(|a| b.iter().map(move |b| shift(a, b))).collect();
-        all.sort_unstable();
-        return all.chunk_by(|a, b| a == b).map(<[_]>::len).max().unwrap_or(0);
-    }
-    let shift = |a: &(i64, i64), b: &(i64, i64)| (a.1 - b.1 + high) * columns + a.0 - b.0 + wide;
-    votes.clear();
-    votes.resize(shifts as usize, 0);
-    let mut most = 0;
-    for a in a {
-        for b in b {
-            let vote = &mut votes[shift(a, b) as usize];
-            *vote += 1;
-            most = most.max(*vote);
-        }
-    }
-    most as usize
+    let shifts = a.iter().flat_map(|a| b.iter().map(move |b| ([a.0 - b.0 + wide, a.1 - b.1 + high], 1)));
+    votes.most(wide + span(a, |c| c.0) + 1, high + span(a, |c| c.1) + 1, shifts)
 }

@@ -9,6 +9,7 @@
 mod board;
 mod diagram;
 mod form;
+mod frame;
 mod group;
 mod layouts;
 mod list;
@@ -18,6 +19,7 @@ mod score;
 mod state;
 mod symmetry;
 mod variety;
+mod votes;
 mod wanted;
 
 pub use form::{MOST_SIDE, normal};

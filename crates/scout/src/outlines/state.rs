@@ -2,6 +2,7 @@
 //! undecided ones can still meet hang together.
 
 use super::board::{Board, MOST_SLOTS, NO_WAY, OPEN, OWN, Orbit};
+use super::group::Kind;
 use super::wanted::{Holes, Joined};
 
 /// An outline begun.
@@ -215,22 +216,37 @@ impl State {
         let ties = self.tie;
         self.tie = [0; MOST_PARTS + 1];
         let parts = self.renumber(board, |part| ties[part as usize]);
-        if self.used > 0 && self.least_to_come(orbit, parts) > cells - self.used {
-            Next::Dead
-        } else {
-            Next::On(self)
+        let fits = self.used == 0 || self.least_to_come(board, orbit, parts) <= cells - self.used;
+        if fits && self.can_be_whole(board, orbit) { Next::On(self) } else { Next::Dead }
+    }
+
+    /// Whether the parts and what is yet to come can make one piece of all images.
+    fn can_be_whole(&self, board: &Board, orbit: &Orbit) -> bool {
+        let whole = board.kind.whole();
+        let ties = self.tie.iter().fold(0, |all, &tie| board.kind.joined(all, tie));
+        match board.kind {
+            Kind::Mirrors { .. } => ties | orbit.ties_to_come == whole,
+            // A part is tied by a way from it to its image: through joins that lead to
+            // another image, or round through cells that count from different ones.
+            Kind::Turns { .. } => ties == whole || orbit.ties_to_come != 0 || self.turns != [0; MOST_SLOTS],
         }
     }
 
-    /// No fewer cells than this are yet to come: the part farthest from any other,
-    /// or the side of the box farthest from all.
-    fn least_to_come(&self, orbit: &Orbit, parts: usize) -> u8 {
-        let mut to_side = [NO_WAY; 4];
+    /// No fewer cells than this are yet to come. Each one next to what is there makes
+    /// the box round what is remembered longer by one row or column (or one of both,
+    /// if corners join), and that box must reach each side that has not been touched.
+    /// There must be a way to each of these sides, too; and the part farthest from
+    /// any other must be joined to it.
+    fn least_to_come(&self, board: &Board, orbit: &Orbit, parts: usize) -> u8 {
+        let (mut gaps, mut to_side) = ([NO_WAY; 4], [NO_WAY; 4]);
         let mut to_part = [NO_WAY; MOST_PARTS + 1];
         for way in &orbit.ways {
             let part = self.part[way.slot as usize] as usize;
             if part == 0 {
                 continue;
+            }
+            for (least, &gap) in gaps.iter_mut().zip(&way.gaps) {
+                *least = gap.min(*least);
             }
             for (least, &to) in to_side.iter_mut().zip(&way.to_side) {
                 *least = to.min(*least);
@@ -244,9 +260,15 @@ impl State {
                 }
             }
         }
-        let sides = (0..4).filter(|side| self.sides >> side & 1 == 0).map(|side| to_side[side]);
-        let parts = (1..=parts).filter(|_| parts > 1).map(|part| to_part[part]);
-        sides.chain(parts).max().unwrap_or(1).max(1)
+        let gap = |side: usize| if self.sides >> side & 1 == 0 { gaps[side] } else { 0 };
+        let (across, up) = (gap(0).saturating_add(gap(1)), gap(2).saturating_add(gap(3)));
+        let grown = match board.joined {
+            Joined::Sides => across.saturating_add(up),
+            Joined::SidesOrCorners => across.max(up),
+        };
+        let joined = if parts > 1 { to_part[1..=parts].iter().copied().max().unwrap_or(0) } else { 0 };
+        let reached = (0..4).filter(|side| self.sides >> side & 1 == 0).map(|side| to_side[side]).max();
+        grown.max(joined).max(reached.unwrap_or(0)).max(1)
     }
 }
 

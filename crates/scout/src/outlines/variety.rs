@@ -5,6 +5,7 @@ use rayon::prelude::*;
 
 use super::layouts::{Laid, Layout, Shapes};
 use super::looks::{Look, apart};
+use super::votes::Votes;
 
 /// A find, for comparing.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -40,8 +41,8 @@ pub fn thin(finds: &[Find], apart: &Apart) -> Vec<usize> {
     let laid = finds.iter().map(|f| f.layout.as_ref().map(|l| Laid::new(l, &mut shapes)));
     let laid: Vec<Option<Laid>> = laid.collect();
     let looks: Vec<Look> = finds.par_iter().map(|f| Look::new(&f.cells)).collect();
-    let near = |a: usize, b: usize, votes: &mut Vec<u16>| {
-        near_by_layout(laid[a].as_ref(), laid[b].as_ref(), apart.layout)
+    let near = |a: usize, b: usize, votes: &mut Votes| {
+        near_by_layout(laid[a].as_ref(), laid[b].as_ref(), apart.layout, votes)
             || near_by_look(&looks[a], &looks[b], apart.look, votes)
     };
     let mut kept: Vec<usize> = Vec::new();
@@ -51,13 +52,13 @@ pub fn thin(finds: &[Find], apart: &Apart) -> Vec<usize> {
             .par_iter()
             .copied()
             .filter(|&new| {
-                let mut votes = Vec::new();
+                let mut votes = Votes::default();
                 !kept.iter().any(|&old| near(old, new, &mut votes))
             })
             .collect();
         // Those that are clear of all kept before may still be near each other.
         let before = kept.len();
-        let mut votes = Vec::new();
+        let mut votes = Votes::default();
         for new in clear {
             if !kept[before..].iter().any(|&old| near(old, new, &mut votes)) {
                 kept.push(new);
@@ -71,13 +72,13 @@ pub fn thin(finds: &[Find], apart: &Apart) -> Vec<usize> {
 /// them with each other one after another is nothing.
 const CHUNK: usize = 128;
 
-fn near_by_look(a: &Look, b: &Look, least: f64, votes: &mut Vec<u16>) -> bool {
+fn near_by_look(a: &Look, b: &Look, least: f64, votes: &mut Votes) -> bool {
     let most = a.count().max(b.count());
     apart(a.most_common(b), most) < least && apart(a.common(b, votes), most) < least
 }
 
-fn near_by_layout(a: Option<&Laid>, b: Option<&Laid>, least: f64) -> bool {
+fn near_by_layout(a: Option<&Laid>, b: Option<&Laid>, least: f64, votes: &mut Votes) -> bool {
     let (Some(a), Some(b)) = (a, b) else { return false };
     let most = a.cells.max(b.cells);
-    apart(a.most_common(b), most) < least && apart(a.common(b), most) < least
+    apart(a.most_common(b), most) < least && apart(a.common(b, votes), most) < least
 }

@@ -1,7 +1,7 @@
 //! What every way of finding is given, and what it gives.
 
-use ::scout::finds::{Dealt, Find, deal};
-use fill::{Look, SurveyAsk};
+use ::scout::finds::{Dealt, Find, LookAsk, deal};
+use fill::Look;
 use lattice::{Cell, Class};
 use project::Project;
 use serde_json::{Map, Value};
@@ -36,31 +36,31 @@ impl<'a> Hunt<'a> {
         Ok(Hunt { args, project, classes, work })
     }
 
+    /// What each outline is asked.
+    pub(super) fn ask(&self) -> LookAsk {
+        LookAsk {
+            interlocked: self.project.rules.interlocked,
+            most_layouts: self.args.limit,
+            thorough: self.args.thorough(),
+        }
+    }
+
     /// Looking at outlines of the project's set.
     pub(super) fn dealt(&self) -> Dealt<'_> {
-        Dealt {
-            set: &self.project.set,
-            classes: &self.classes,
-            ask: SurveyAsk {
-                interlocked: self.project.rules.interlocked,
-                most_layouts: self.args.limit,
-                largest: true,
-            },
-            threads: work::threads(self.args.threads),
-        }
+        Dealt { set: &self.project.set, classes: &self.classes, threads: work::threads(self.args.threads) }
     }
 
     /// What is seen of these outlines, in their order; of those at the front only,
     /// if the work has to stop.
-    pub(super) fn looks(&self, outlines: &[Vec<Cell>]) -> Vec<Look> {
+    pub(super) fn looks(&self, outlines: &[Vec<Cell>], ask: &LookAsk) -> Vec<Look> {
         let blocks: Vec<&[Vec<Cell>]> = outlines.chunks(BLOCK).collect();
         let mut looks: Vec<Option<Vec<Look>>> = vec![None; blocks.len()];
         let mut done = 0;
         deal(
             &self.dealt(),
             blocks.len(),
-            |survey, ask, nth| {
-                let one = |cells: &Vec<Cell>| (!self.work.must_stop()).then(|| survey.look(cells, ask));
+            |survey, nth| {
+                let one = |cells: &Vec<Cell>| (!self.work.must_stop()).then(|| ask.look(survey, cells));
                 blocks[nth].iter().map(one).collect::<Option<Vec<Look>>>()
             },
             |nth, some| {

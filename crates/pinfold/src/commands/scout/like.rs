@@ -50,7 +50,8 @@ pub(super) fn run(hunt: &Hunt<'_>, args: &LikeArgs) -> Result<Found, Failure> {
         most_candidates: args.tries as usize,
     };
     let looks = |outlines: &[Vec<Cell>]| {
-        let looks = if spare == 0 { hunt.looks(outlines) } else { with_spare(hunt, outlines, spare) };
+        let looks =
+            if spare == 0 { hunt.looks(outlines, &hunt.ask()) } else { with_spare(hunt, outlines, spare) };
         (looks.len() == outlines.len()).then_some(looks)
     };
     let mut found = Found::default();
@@ -75,23 +76,23 @@ pub(super) fn run(hunt: &Hunt<'_>, args: &LikeArgs) -> Result<Found, Failure> {
 
 /// What is seen of outlines in which cells stay empty: these are no matter of the survey.
 fn with_spare(hunt: &Hunt<'_>, outlines: &[Vec<Cell>], spare: usize) -> Vec<Look> {
-    let ask = hunt.dealt();
+    let (asked, dealt) = (hunt.ask(), hunt.dealt());
     let wish = PocketAsk {
-        interlocked: ask.ask.interlocked,
-        most_layouts: ask.ask.most_layouts,
-        threads: ask.threads,
+        interlocked: asked.interlocked,
+        most_layouts: asked.most_layouts,
+        threads: dealt.threads,
         stop: &|| hunt.work.must_stop(),
         ..PocketAsk::default()
     };
     let look = |cells: &Vec<Cell>| {
         let outline = Outline::new(cells.iter().copied(), [], spare).expect("an outline has cells");
-        let found = pockets(ask.set, ask.classes, &outline, &wish);
+        let found = pockets(dealt.set, dealt.classes, &outline, &wish);
         let alone =
             |set: PocketSet| Alone { pockets: set.pockets, same_size: set.same_size, proven: set.proven };
         (!hunt.work.must_stop()).then(|| Look {
             layouts: found.layouts_open,
             different: found.different_open,
-            drop_in: 0,
+            drop_in: None,
             complete: found.complete,
             smallest: found.smallest.filter(|_| found.complete).map(alone),
             largest: found.largest.filter(|_| found.complete).map(alone),

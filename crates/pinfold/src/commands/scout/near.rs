@@ -30,11 +30,11 @@ pub(super) fn run(hunt: &Hunt<'_>, name: &str) -> Result<Found, Failure> {
     }
     let moves = usize::from(hunt.args.moves);
     let ask = NearAsk { moves, corners, mirrored: hunt.project.set.turn_over, most_far: MOST_FAR };
-    let (nearby, all) = near(start, &ask);
+    let (nearby, all) = near(start, &ask, &|| hunt.work.must_stop());
     let wish = hunt.args.wish.wish();
     let outlines: Vec<Vec<Cell>> =
         std::iter::once(start.to_vec()).chain(nearby.iter().map(|n| n.cells.clone())).collect();
-    let mut looks = hunt.looks(&outlines).into_iter();
+    let mut looks = hunt.looks(&outlines, &hunt.ask()).into_iter();
     let mut found = Found::default();
     let Some(old) = looks.next() else { return Ok(found) };
     for (place, (one, look)) in nearby.iter().zip(looks).enumerate() {
@@ -52,7 +52,7 @@ pub(super) fn run(hunt: &Hunt<'_>, name: &str) -> Result<Found, Failure> {
     if hunt.work.ended().is_none() && all {
         let upto = counted(moves, "moved cell");
         found.notes.push(format!("These are all outlines with up to {upto}, each once."));
-    } else if !all {
+    } else if hunt.work.ended().is_none() {
         found.notes.push(format!(
             "All outlines with up to {} were looked at, and {MOST_FAR} of those with three; there are more.",
             counted(ALWAYS_ALL, "moved cell")

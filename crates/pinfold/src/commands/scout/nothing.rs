@@ -136,13 +136,14 @@ fn look(hunt: &Hunt<'_>, plan: &Plan<'_>) -> Result<Found, Failure> {
         }
     }
     let failed: Mutex<Option<Failure>> = Mutex::new(None);
-    let work = |survey: &mut fill::Survey<'_>, ask: &fill::SurveyAsk, nth: usize| {
+    let ask = hunt.ask();
+    let work = |survey: &mut fill::Survey<'_>, nth: usize| {
         let mut finds = Vec::new();
         for (place, cells) in plan.outlines(left[nth]) {
             if hunt.work.must_stop() {
                 return None;
             }
-            let look = survey.look(&cells, ask);
+            let look = ask.look(survey, &cells);
             finds.push(Find::new(place, cells, look, None));
         }
         if let Some(shelf) = &plan.shelf

@@ -85,10 +85,14 @@ fn drawing(rank: usize, find: &Find, screen: &Screen, key: &mut Key) -> Result<D
     let drawn = terminal::outline(&outline, screen.look)?;
     let mut drawing = key.take(format!("{rank}: {:.2}", find.score), &drawn, outline.bounds().2 as usize);
     let look = &find.look;
-    if let Some(alone) = &look.smallest {
-        drawing.lines.push(counted(alone.pockets.len(), "pocket"));
+    let layouts = counted(look.different as usize, "layout");
+    match &look.smallest {
+        Some(alone) => {
+            drawing.lines.push(format!("{} leave", counted(alone.pockets.len(), "pocket")));
+            drawing.lines.push(format!("1 of {layouts}"));
+        }
+        None => drawing.lines.push(layouts),
     }
-    drawing.lines.push(format!("of {}", counted(look.different as usize, "layout")));
     drawing.lines.extend(find.notes.iter().cloned());
     Ok(drawing)
 }

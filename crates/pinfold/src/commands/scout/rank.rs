@@ -1,9 +1,10 @@
 //! The finds for the page: the best, none nearly the same as a better one, each
 //! proven once more by a search with just its pockets.
 
-use ::scout::finds::Find;
+use ::scout::finds::{Find, LookAsk};
 use ::scout::outlines::{self, Apart, Layout};
 use fill::{Ask, Certainty};
+use lattice::Cell;
 use num_bigint::BigUint;
 
 use super::finds::Hunt;
@@ -18,8 +19,20 @@ pub(super) struct Ranked {
     pub(super) among: usize,
 }
 
-/// Chooses from finds that stand in order.
-pub(super) fn rank(hunt: &Hunt<'_>, finds: &[Find]) -> Result<Ranked, Failure> {
+/// Chooses from finds that stand in order, none nearer to a better one than
+/// `apart` allows, and finds out of those chosen what takes longer.
+pub(super) fn rank(hunt: &Hunt<'_>, finds: &[Find], apart: &Apart) -> Result<Ranked, Failure> {
+    let mut ranked = choose(hunt, finds, apart)?;
+    let ask = LookAsk { thorough: true, ..hunt.ask() };
+    let brief: Vec<usize> = (0..ranked.shown.len()).filter(|&at| ranked.shown[at].is_brief()).collect();
+    let cells: Vec<Vec<Cell>> = brief.iter().map(|&at| ranked.shown[at].cells.clone()).collect();
+    for (at, look) in brief.into_iter().zip(hunt.looks(&cells, &ask)) {
+        ranked.shown[at].look = look;
+    }
+    Ok(ranked)
+}
+
+fn choose(hunt: &Hunt<'_>, finds: &[Find], apart: &Apart) -> Result<Ranked, Failure> {
     let args = hunt.args;
     let picked = args.pick.iter().copied().max().unwrap_or(0);
     let wanted = args.show.0.max(args.keep.unwrap_or(0)).max(picked).min(finds.len());
@@ -37,11 +50,11 @@ pub(super) fn rank(hunt: &Hunt<'_>, finds: &[Find]) -> Result<Ranked, Failure> {
             comparable
                 .push(outlines::Find { cells: find.cells.clone(), layout: Some(layout_left(hunt, find)?) });
         }
-        let apart = outlines::thin(&comparable, &Apart::default());
-        if apart.len() >= wanted || among == finds.len() {
-            let chosen = &apart[..apart.len().min(wanted)];
+        let kept = outlines::thin(&comparable, apart);
+        if kept.len() >= wanted || among == finds.len() {
+            let chosen = &kept[..kept.len().min(wanted)];
             // Those behind the last that is shown had no chance to be passed over.
-            let last = if apart.len() > wanted { chosen.last().map_or(0, |&at| at + 1) } else { among };
+            let last = if kept.len() > wanted { chosen.last().map_or(0, |&at| at + 1) } else { among };
             return Ok(Ranked { shown: chosen.iter().map(|&at| finds[at].clone()).collect(), among: last });
         }
         among = (2 * among).min(finds.len());

@@ -44,7 +44,10 @@ pub(super) fn write(hunt: &Hunt<'_>, finds: &[Find]) -> Result<Vec<String>, Fail
 }
 
 fn words(rank: usize, find: &Find) -> (String, String) {
-    let pockets = find.pockets().map_or_else(String::new, |p| format!("{}, ", counted(p.len(), "pocket")));
-    let note = format!("{pockets}{}", counted(find.look.different as usize, "layout"));
+    let layouts = counted(find.look.different as usize, "layout");
+    let note = match find.pockets() {
+        Some(pockets) => format!("{} leave 1 of {layouts}", counted(pockets.len(), "pocket")),
+        None => layouts,
+    };
     (format!("{rank}: {:.2}", find.score), note)
 }
