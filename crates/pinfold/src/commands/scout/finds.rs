@@ -7,6 +7,7 @@ use project::Project;
 use serde_json::{Map, Value};
 
 use super::Scout;
+use super::library::Pictures;
 use crate::answer::Failure;
 use crate::cli::Call;
 use crate::commands::open;
@@ -25,6 +26,8 @@ pub(super) struct Hunt<'a> {
     pub(super) args: &'a Scout,
     pub(super) project: Project,
     pub(super) classes: Vec<Class>,
+    /// The maker's pictures, if looks are scored by them.
+    pub(super) pictures: Option<Pictures>,
     pub(super) work: Work,
 }
 
@@ -32,8 +35,16 @@ impl<'a> Hunt<'a> {
     pub(super) fn start(args: &'a Scout, call: &Call) -> Result<Self, Failure> {
         let project = open(call)?;
         let classes = rules::classes(&project)?;
+        let cells = project.set.blocks();
+        let pictures = args.pictures.as_ref().map(|folder| Pictures::of(folder, cells)).transpose()?;
         let work = Work::start("scouting", args.time);
-        Ok(Hunt { args, project, classes, work })
+        Ok(Hunt { args, project, classes, pictures, work })
+    }
+
+    /// An outline that was looked at, scored by its looks.
+    pub(super) fn find(&self, place: u64, cells: Vec<Cell>, look: Look) -> Find {
+        let likeness = self.pictures.as_ref().map(|pictures| pictures.likeness(&cells));
+        Find::new(place, cells, look, likeness)
     }
 
     /// What each outline is asked.

@@ -1,7 +1,6 @@
 //! `--like`: outlines nearest to the silhouette of a picture.
 
-use std::fs;
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 use ::scout::finds::Find;
 use ::scout::like::{Candidate, Fate, Ink, LikeAsk, Liked, Nearest, Why, like};
@@ -11,6 +10,7 @@ use lattice::{Cell, Outline};
 use serde_json::{Map, Value, json};
 
 use super::finds::{Found, Hunt};
+use super::library::inks;
 use super::want::Hang;
 use crate::answer::{Failure, counted};
 
@@ -18,7 +18,7 @@ use crate::answer::{Failure, counted};
 #[derive(Clone, Debug, Args)]
 pub(super) struct LikeArgs {
     /// Outlines nearest to the silhouette in a picture, PNG, JPEG or SVG; can be given again
-    #[arg(long, value_name = "FILE", help_heading = super::WAYS)]
+    #[arg(long, value_name = "FILE", conflicts_with = "catalogue", help_heading = super::WAYS)]
     like: Vec<PathBuf>,
     /// With --like: keep the picture upright, try no turns of the lattice
     #[arg(long, requires = "like", help_heading = super::WAYS)]
@@ -61,7 +61,7 @@ pub(super) fn run(hunt: &Hunt<'_>, args: &LikeArgs) -> Result<Found, Failure> {
             .map_err(|e| Failure::plain(e, "lay pictures for a set of fewer blocks"))?;
         let name = file.display().to_string();
         looked += liked.looked as u64;
-        found.notes.extend(told(&name, &liked));
+        found.notes.extend(told(&name, &liked, hunt.project.rules.interlocked));
         let several = (args.like.len() > 1).then_some(&name[..]);
         for near in &liked.finds {
             found.offer(hunt.args, find(looked, several, near, spare));
@@ -101,27 +101,6 @@ fn with_spare(hunt: &Hunt<'_>, outlines: &[Vec<Cell>], spare: usize) -> Vec<Look
     outlines.iter().map_while(look).collect()
 }
 
-/// The silhouettes of all pictures; every file that is wrong is told at once.
-fn inks(files: &[PathBuf]) -> Result<Vec<Ink>, Failure> {
-    let read = |file: &Path| -> Result<Ink, String> {
-        let bytes = fs::read(file).map_err(|e| format!("{} cannot be read: {e}", file.display()))?;
-        silhouette::read(&bytes).map_err(|e| format!("{}: {e}", file.display()))
-    };
-    let (mut inks, mut wrong) = (Vec::new(), Vec::new());
-    for file in files {
-        match read(file) {
-            Ok(ink) => inks.push(ink),
-            Err(sentence) => wrong.push(sentence),
-        }
-    }
-    if wrong.is_empty() {
-        return Ok(inks);
-    }
-    let mend = "name a PNG, JPEG or SVG file of a dark shape on light ground, a light one on dark, \
-                or one on clear ground; letters in an SVG must be paths";
-    Err(Failure::plain(wrong.join("; "), mend))
-}
-
 fn find(place: u64, picture: Option<&str>, near: &Nearest, spare: usize) -> Find {
     let candidate = &near.candidate;
     let mut notes: Vec<String> = picture.map(|p| format!("like {p}")).into_iter().collect();
@@ -151,7 +130,7 @@ fn turned(degrees: i32) -> String {
 }
 
 /// What a person should know of one picture.
-fn told(name: &str, liked: &Liked) -> Vec<String> {
+fn told(name: &str, liked: &Liked, interlocked: bool) -> Vec<String> {
     let wish = &liked.wish;
     let mut told = vec![format!(
         "{name}: the cells it covers most have {} of its ink (likeness {:.2}).",
@@ -172,8 +151,9 @@ fn told(name: &str, liked: &Liked) -> Vec<String> {
         }
         Fate::Unfillable { why } => format!("They can't be filled: {}.", reason(why)),
         Fate::NeverAlone { layouts } => format!(
-            "They can be filled ({} with a pocket everywhere), but no pockets leave exactly one layout that may stay.",
-            counted(*layouts as usize, "layout")
+            "They can be filled ({} with a pocket everywhere), but no pockets leave exactly one{}.",
+            counted(*layouts as usize, "layout"),
+            if interlocked { "" } else { " that drops in" }
         ),
         Fate::TooMany { layouts } => format!(
             "They have more than {} with a pocket everywhere; --limit N lists more.",

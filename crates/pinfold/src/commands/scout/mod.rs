@@ -6,6 +6,7 @@
 
 mod finds;
 mod keep;
+mod library;
 mod like;
 mod merge;
 mod near;
@@ -72,6 +73,9 @@ pub(crate) struct Scout {
     /// What makes a find better
     #[arg(long, value_name = "WISH", default_value = "unique", help_heading = FINDS)]
     wish: WishFor,
+    /// Score looks by likeness to the nearest of the pictures in this folder, too
+    #[arg(long, value_name = "DIR", conflicts_with = "like", help_heading = FINDS)]
+    pictures: Option<PathBuf>,
     /// Which finds come first [default: as the wish has it]
     #[arg(long, value_name = "BY", help_heading = FINDS)]
     sort: Option<By>,
@@ -141,6 +145,7 @@ Examples:
   pinfold scout --box 4x3               every outline in a box of 4 by 3
   pinfold scout --box 6x6 --symmetry mirror,full --sort layouts
   pinfold scout --box 7x7 --sample 5000 --seed 2 --time 60
+  pinfold scout --box 6x6 --symmetry mirror --pictures pictures
   pinfold scout --near tug              one cell moved, and one layout is left
   pinfold scout --near tug --moves 2 --wish fewer-pockets
   pinfold scout --box 4x3 --sheet out/finds.pdf --keep 3 --name quay

@@ -1,6 +1,6 @@
 //! `--near`: outlines that differ from one by a few moved cells.
 
-use ::scout::finds::{ALWAYS_ALL, Find, NearAsk, Nearby, hangs_together, near};
+use ::scout::finds::{ALWAYS_ALL, NearAsk, Nearby, hangs_together, near};
 use fill::Look;
 use lattice::Cell;
 use serde_json::json;
@@ -39,7 +39,7 @@ pub(super) fn run(hunt: &Hunt<'_>, name: &str) -> Result<Found, Failure> {
     let Some(old) = looks.next() else { return Ok(found) };
     for (place, (one, look)) in nearby.iter().zip(looks).enumerate() {
         let better = wish.better(&look, &old);
-        let mut find = Find::new(place as u64, one.cells.clone(), look, None);
+        let mut find = hunt.find(place as u64, one.cells.clone(), look);
         find.notes.push(moved(one));
         if better {
             found.offer(hunt.args, find);

@@ -144,7 +144,7 @@ fn look(hunt: &Hunt<'_>, plan: &Plan<'_>) -> Result<Found, Failure> {
                 return None;
             }
             let look = ask.look(survey, &cells);
-            finds.push(Find::new(place, cells, look, None));
+            finds.push(hunt.find(place, cells, look));
         }
         if let Some(shelf) = &plan.shelf
             && let Err(e) = shelf.put(left[nth], &finds)

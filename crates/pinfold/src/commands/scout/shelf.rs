@@ -224,6 +224,7 @@ fn differ(name: &str, here: &Value, there: &Value, told: &mut Vec<String>) {
             }
         }
         _ if here == there => {}
+        _ if name == "pictures" => told.push("its looks are scored by other pictures, or by none".to_owned()),
         _ if name == "set.fingerprint" => told.push("its set has other pieces or folds".to_owned()),
         _ => told.push(format!("its {} is {there}, not {here}", name.replace('.', " "))),
     }

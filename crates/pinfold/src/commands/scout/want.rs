@@ -135,6 +135,7 @@ impl About<'_> {
                 "mirrors_as_one": mirrors_as_one,
                 "sample": self.sample.map(|(outlines, seed)| json!({ "outlines": outlines, "seed": seed })),
             },
+            "pictures": self.hunt.pictures.as_ref().map(|pictures| &pictures.fingerprint[..]),
             "thorough": self.hunt.args.thorough(),
             "limit": self.hunt.args.limit,
             "places": self.places,
