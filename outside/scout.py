@@ -35,6 +35,7 @@ from pathlib import Path
 
 import duckdb
 
+from judging import constraints
 from judging.constraints import drops_in, layout_of, solve
 from judging.instances import Instance, around, vertices, write_project
 from judging.pockets import Pockets
@@ -45,7 +46,9 @@ LARGE = 12
 ROWS_A_SET = 10
 # Rows with more layouts than this are passed over, and counted: their foldings
 # are too many to list one by one.
-MOST_LAYOUTS = {False: 160, True: 60}
+MOST_LAYOUTS = {False: 160, True: 200}
+# And those with more foldings than this.
+constraints.MOST_FOLDINGS = 1200
 
 
 class Opened:
@@ -171,8 +174,8 @@ def judge(seed):
         # The outline of the instance is of no account here, and may have cells to spare.
         for path in (top / "set/outlines").iterdir():
             path.unlink()
-        call = ["scout", "--box", box, *want, "--sample", "150", "--seed", str(seed), "--show", "0"]
-        pinfold([*call, "--limit", "5000", "--catalogue", str(top / "all")], top / "set")
+        call = ["scout", "--thorough", "--box", box, *want, "--sample", "100", "--seed", str(seed), "--show", "0"]
+        pinfold([*call, "--limit", "500", "--catalogue", str(top / "all")], top / "set")
         base = duckdb.connect()
         table = base.execute(f"SELECT * FROM read_parquet('{top}/all/outlines.parquet') ORDER BY place")
         names = [column[0] for column in table.description]

@@ -83,8 +83,8 @@ fn interrupted_scouting_leaves_whole_parts_and_goes_on() {
     let (folder, project) = called::started();
     let all = folder.path().join("all");
     let name = all.display().to_string();
-    let args = ["scout", "--box", "9x9", "--sample", "3000000", "--catalogue", &name, "--json"];
-    let args = [&args[..], &["--project", &project]].concat();
+    let args = ["scout", "--box", "8x8", "--joined", "corners", "--holes", "any", "--thorough"];
+    let args = [&args[..], &["--catalogue", &name, "--json", "--project", &project]].concat();
     let mut before = 0;
     for signal in ["-INT", "-TERM"] {
         let run = interrupt(spawn(&args), signal);

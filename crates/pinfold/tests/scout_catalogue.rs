@@ -13,7 +13,7 @@ use called::{files, json, page, started, wrong};
 use serde_json::Value;
 
 /// A want of some thousand outlines in several hundred parts.
-const WANT: [&str; 6] = ["--box", "5x5", "--joined", "corners", "--holes", "any"];
+const WANT: [&str; 6] = ["--box", "5x4", "--joined", "corners", "--holes", "any"];
 
 fn call<'a>(project: &'a str, folder: &'a str, more: &[&'a str]) -> Vec<&'a str> {
     [&["scout"], &WANT[..], &["--catalogue", folder, "--show", "1", "--json", "--project", project], more]
@@ -135,7 +135,7 @@ fn a_folder_of_something_else_is_refused_and_left_alone() {
     let one = one_run(top.path(), &project);
     let folder = top.path().join("one").display().to_string();
     let told = wrong(&["scout", "--box", "4x3", "--catalogue", &folder, "--project", &project]);
-    assert!(told.contains("its want box is \"5x5\", not \"4x3\""), "{told}");
+    assert!(told.contains("its want box is \"5x4\", not \"4x3\""), "{told}");
     // A set with another piece.
     let set = Path::new(&project).join("pinfold.toml");
     let text = fs::read_to_string(&set).unwrap();

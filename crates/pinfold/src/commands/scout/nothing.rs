@@ -16,7 +16,7 @@ use crate::answer::{Failure, counted};
 
 /// Places of a part, at least and at most: so few that little is lost when a
 /// part is broken off, so many that writing it costs little.
-const PART: [u64; 2] = [16, 32_768];
+const PART: [u64; 2] = [128, 32_768];
 /// Parts of a catalogue, about.
 const PARTS: u64 = 1000;
 /// Places that are walked at most: more would take months.
@@ -183,10 +183,12 @@ fn tell(hunt: &Hunt<'_>, plan: &Plan<'_>, wanted: &Wanted, all: u128, found: &mu
     if plan.seed.is_some() && positions > 0 {
         let share = plan.places as f64 / positions as f64;
         found.facts.insert("share".into(), json!(share));
-        found.notes.push(format!(
-            "Those looked at were drawn without replacement; each had a chance of {:.3e} to be.",
-            share
-        ));
+        found.notes.push(if u128::from(plan.places) >= positions {
+            "The sample is as large as all there are.".to_owned()
+        } else {
+            let percent = 100.0 * share;
+            format!("Those looked at were drawn without replacement, {percent:.2e} % of all that there are.")
+        });
     }
     if let Some(shelf) = &plan.shelf {
         let folder = shelf.folder().display();
