@@ -54,7 +54,7 @@ pub(crate) enum Command {
     Catalogue(catalogue::CatalogueOf),
     Compose(compose::Compose),
     Home(home::HomeOf),
-    Scout(scout::Scout),
+    Scout(Box<scout::Scout>),
     Completions(completions::Completions),
 }
 

@@ -262,11 +262,14 @@ fn exchanged(cells: &[usize], out: &[usize], into: &[usize]) -> Cells {
     next
 }
 
+/// Where a motion takes a cell: none where it leaves the lattice.
+type Motion<'a> = dyn Fn(i32, i32) -> Option<(i32, i32)> + 'a;
+
 /// The mirrors and the half turn about the ink's centre that the ink has, more or less.
 fn mirrors(cover: &Cover) -> Vec<Mirror> {
     let (w, h) = (cover.width as i32, cover.height as i32);
     let [across, along] = cover.centre;
-    let motions: [&dyn Fn(i32, i32) -> Option<(i32, i32)>; 5] = [
+    let motions: [&Motion; 5] = [
         &|x, y| Some((across? - 1 - x, y)),
         &|x, y| Some((x, along? - 1 - y)),
         &|x, y| Some((across? - 1 - x, along? - 1 - y)),
@@ -280,7 +283,7 @@ fn mirrors(cover: &Cover) -> Vec<Mirror> {
             (s % 2 == 0).then_some((s / 2 - 1 - y, s / 2 - 1 - x))
         },
     ];
-    let of = |motion: &dyn Fn(i32, i32) -> Option<(i32, i32)>| {
+    let of = |motion: &Motion| {
         motion(0, 0)?;
         let image: Vec<Option<usize>> = (0..w * h)
             .map(|c| {

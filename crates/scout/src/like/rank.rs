@@ -141,9 +141,10 @@ fn lies(field: &Field, ranking: &Ranking) -> Vec<Choice> {
         b.0.total_cmp(&a.0).then_with(|| plainest(&a.1).cmp(&plainest(&b.1)))
     });
     let mut seen: FxHashSet<Vec<Cell>> = FxHashSet::default();
+    // All its sets are noted, though one that is new is enough.
     let new = |c: &Choice, seen: &mut FxHashSet<Vec<Cell>>| {
         let sets = std::iter::once(c.best()).chain(c.mirrored());
-        sets.fold(false, |new, cells| seen.insert(turned_alike(&outline(c, &cells))) || new)
+        sets.filter(|cells| seen.insert(turned_alike(&outline(c, cells)))).count() > 0
     };
     all.into_iter().map(|a| a.1).filter(|c| new(c, &mut seen)).take(STARTS).collect()
 }
