@@ -1,6 +1,6 @@
 //! Pictures: each piece's folds, outlines as plates, layouts, ways by swings,
-//! contact sheets, a pack's ramp, charts of times; as SVG, as PNG and as text for
-//! a terminal.
+//! contact sheets, a pack's ramp, charts of times; as SVG, PNG and PDF, and as text
+//! for a terminal.
 //!
 //! What this crate promises: equal input gives equal bytes; letters are paths,
 //! so that every reader shows the same ones; nothing is told by colour alone
@@ -23,6 +23,7 @@ mod legend;
 mod lettering;
 mod line;
 mod pattern;
+mod pdf;
 mod piece_sheet;
 mod plate;
 mod ramp;

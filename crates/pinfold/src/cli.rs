@@ -7,7 +7,7 @@ use clap::{Args, Parser, Subcommand};
 
 use crate::commands::{
     catalogue, check, completions, compose, fill, folds, forecast, grade, home, make, new, packs, play,
-    plays, pockets,
+    plays, pockets, scout,
 };
 
 /// Design, print and publish puzzles of hinged blocks.
@@ -66,6 +66,7 @@ pub(crate) enum Command {
     Catalogue(catalogue::CatalogueOf),
     Compose(compose::Compose),
     Home(home::HomeOf),
+    Scout(Box<scout::Scout>),
     Completions(completions::Completions),
 }
 

@@ -1,4 +1,4 @@
-//! Pictures as files: SVG and PNG, whole or not at all.
+//! Pictures as files: SVG, PNG and PDF, whole or not at all.
 
 use std::fs;
 use std::io;
@@ -17,14 +17,19 @@ const PIXELS_PER_MM: f64 = 8.0;
 pub(crate) enum Kind {
     Svg,
     Png,
+    Pdf,
 }
 
 impl Kind {
+    /// Every kind.
+    pub(crate) const ALL: [Kind; 3] = [Kind::Svg, Kind::Png, Kind::Pdf];
+
     /// How a file's name ends.
     pub(crate) fn ending(self) -> &'static str {
         match self {
             Kind::Svg => "svg",
             Kind::Png => "png",
+            Kind::Pdf => "pdf",
         }
     }
 
@@ -32,6 +37,7 @@ impl Kind {
         match self {
             Kind::Svg => Ok(picture.svg().as_bytes().to_vec()),
             Kind::Png => picture.png((picture.size_mm().0 * PIXELS_PER_MM).ceil() as u32),
+            Kind::Pdf => picture.pdf(),
         }
     }
 }

@@ -79,6 +79,33 @@ fn an_interrupted_design_of_pockets_writes_nothing_that_is_not_proven() {
 }
 
 #[test]
+fn interrupted_scouting_leaves_whole_parts_and_goes_on() {
+    let (folder, project) = called::started();
+    let all = folder.path().join("all");
+    let name = all.display().to_string();
+    let args = ["scout", "--box", "8x8", "--joined", "corners", "--holes", "any", "--thorough"];
+    let args = [&args[..], &["--catalogue", &name, "--json", "--project", &project]].concat();
+    let mut before = 0;
+    for signal in ["-INT", "-TERM"] {
+        let run = interrupt(spawn(&args), signal);
+        assert_eq!(text(&run.stderr), "");
+        let answer: Value = serde_json::from_slice(&run.stdout).unwrap();
+        assert_eq!((&answer["complete"], &answer["stopped"]), (&false.into(), &"interrupted".into()));
+        let done = answer["parts_done"].as_u64().unwrap();
+        assert!(done >= before && done < answer["parts"].as_u64().unwrap());
+        before = done;
+        // Every part that is there is whole, and nothing else is.
+        let there = called::files(&all);
+        assert_eq!(there.len() as u64, done + 1, "{there:?}");
+        let read = called::json(
+            &["scout", "--catalogue", &name, "--json", "--project", &project],
+            i32::from(done == 0),
+        );
+        assert_eq!(read["looked_at"], answer["looked_at"]);
+    }
+}
+
+#[test]
 fn a_reader_that_goes_away_is_no_panic() {
     let (_folder, project) = project("basin", unchanged);
     for args in [

@@ -1,6 +1,7 @@
 //! The demo set keeps its promises: every outline has one essentially
 //! different layout, which drops in, and its pockets were found with Pinfold.
 
+use std::fs;
 use std::path::{Path, PathBuf};
 
 use assert_cmd::Command;
@@ -37,7 +38,9 @@ fn the_set_has_five_pieces_of_four_and_five_blocks() {
     for level in [0, 1] {
         assert!(pieces.iter().any(|p| p.hinges().iter().any(|h| h.level.0 == level)));
     }
-    assert_eq!(project.outlines.len(), 10);
+    assert_eq!(project.outlines.len(), 30);
+    let numbers: std::collections::BTreeSet<_> = project.outlines.iter().map(|o| o.number).collect();
+    assert_eq!(numbers, (1..=30).map(Some).collect());
 }
 
 #[test]
@@ -61,7 +64,7 @@ fn the_pockets_are_the_fewest_or_the_most_that_do() {
         fewest += usize::from(design["smallest_size"] == own);
         most += usize::from(design["largest_size"] == own);
     }
-    assert_eq!((fewest, most), (7, 3));
+    assert_eq!((fewest, most), (23, 7));
 }
 
 #[test]
@@ -70,4 +73,30 @@ fn single_swings_reach_every_fold_of_the_set() {
     for piece in folds["pieces"].as_array().expect("a list of pieces") {
         assert_eq!(piece["reached"], piece["folds"], "{}", piece["name"]);
     }
+}
+
+/// The twenty outlines that came from pictures say which find of which picture
+/// they are. Three are sought again; all have their picture.
+#[test]
+fn outlines_from_pictures_are_found_again() {
+    let outlines = quayside().join("outlines");
+    let mut from_pictures = 0;
+    for picture in fs::read_dir(quayside().join("pictures")).expect("there are pictures") {
+        let picture = picture.expect("it can be listed").path();
+        let name = picture.file_stem().expect("it has a name").to_str().expect("in letters");
+        let file = fs::read_to_string(outlines.join(name).with_extension("toml")).expect("it has an outline");
+        let told =
+            file.lines().next().and_then(|line| line.strip_prefix("# Find ")).expect("it says where from");
+        let (rank, call) = told.split_once(" of ").expect("it says which call");
+        assert!(call.contains(&format!("--like pictures/{name}.svg --upright")), "{name}: {call}");
+        from_pictures += 1;
+        if ["anchor", "key", "whale"].contains(&name) {
+            let like = picture.display().to_string();
+            let found = pinfold(&["scout", "--like", &like, "--upright", "--show", rank]);
+            let find = found["finds"].as_array().and_then(|finds| finds.last()).expect("there are finds");
+            let drawing = find["drawing"].as_str().expect("a find has a drawing");
+            assert!(file.contains(drawing), "{name}: {drawing}");
+        }
+    }
+    assert_eq!(from_pictures, 20);
 }

@@ -61,5 +61,5 @@ pub use report::{Mistake, Place, Report};
 pub use rules::{Reach, Rules};
 pub use set_file::Terms;
 pub use sizes::Sizes;
-pub use whole_file::write_whole;
+pub use whole_file::{write_whole, write_whole_by};
 pub use write::{NewOutline, OutlineChange, WriteError};

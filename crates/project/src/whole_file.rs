@@ -15,15 +15,27 @@ use tempfile::Builder;
 /// What the system says; `AlreadyExists` if there is a file and `overwrite` is
 /// false, `PermissionDenied` if the file there may not be written.
 pub fn write_whole(path: &Path, bytes: &[u8], overwrite: bool) -> io::Result<()> {
+    write_whole_by(path, overwrite, |file| file.write_all(bytes))
+}
+
+/// The same for a file that is too large to be held in memory: `fill` writes it.
+///
+/// # Errors
+/// As [`write_whole`], and whatever `fill` fails with; then nothing is changed.
+pub fn write_whole_by<E: From<io::Error>>(
+    path: &Path,
+    overwrite: bool,
+    fill: impl FnOnce(&mut File) -> Result<(), E>,
+) -> Result<(), E> {
     let target = match fs::canonicalize(path) {
         Ok(target) => target,
         Err(e) if e.kind() == io::ErrorKind::NotFound => path.to_owned(),
-        Err(e) => return Err(e),
+        Err(e) => return Err(e.into()),
     };
     let folder = target.parent().filter(|p| !p.as_os_str().is_empty()).unwrap_or(Path::new("."));
     let old = fs::metadata(&target).ok().map(|m| m.permissions());
     if old.as_ref().is_some_and(fs::Permissions::readonly) {
-        return Err(io::Error::new(io::ErrorKind::PermissionDenied, "the file is read-only"));
+        return Err(io::Error::new(io::ErrorKind::PermissionDenied, "the file is read-only").into());
     }
     let mut builder = Builder::new();
     builder.prefix(".pinfold-").suffix(".part");
@@ -31,15 +43,15 @@ pub fn write_whole(path: &Path, bytes: &[u8], overwrite: bool) -> io::Result<()>
     #[cfg(unix)]
     builder.permissions(std::os::unix::fs::PermissionsExt::from_mode(0o666));
     let mut file = builder.tempfile_in(folder)?;
-    file.write_all(bytes)?;
+    fill(file.as_file_mut())?;
     if let Some(old) = old {
         file.as_file().set_permissions(old)?;
     }
     file.as_file().sync_all()?;
     if overwrite {
-        file.persist(&target)?;
+        file.persist(&target).map_err(io::Error::from)?;
     } else {
-        file.persist_noclobber(&target)?;
+        file.persist_noclobber(&target).map_err(io::Error::from)?;
     }
     // The name itself is on the disk only when the folder is; where folders
     // cannot be opened as files, the system sees to it.

@@ -45,6 +45,8 @@ pub struct NewOutline {
     pub number: Option<u32>,
     /// A remark for the maker.
     pub note: Option<String>,
+    /// Lines of comment at the head of the file; control characters become spaces.
+    pub comment: Vec<String>,
     /// Cells, pockets and spare cells.
     pub outline: Outline,
 }
@@ -145,7 +147,7 @@ impl Project {
             note: new.note.clone(),
             outline: new.outline.clone(),
         };
-        let text = new_text(&wanted);
+        let text = new_text(&wanted, &new.comment);
         let record = fresh.judge(&text, &wanted)?;
         let written = fs::create_dir_all(fresh.root.join(OUTLINES))
             .and_then(|()| write_whole(&path, text.as_bytes(), overwrite));
@@ -268,8 +270,10 @@ fn changed(source: &Source, name: &str, old: &OutlineRecord, change: &OutlineCha
     Some(text)
 }
 
-fn new_text(wanted: &OutlineRecord) -> String {
-    let mut text = format!("title = {}\n", string(&wanted.title));
+fn new_text(wanted: &OutlineRecord, comment: &[String]) -> String {
+    let lawful = |line: &String| line.replace(char::is_control, " ");
+    let mut text: String = comment.iter().map(|line| format!("# {}\n", lawful(line))).collect();
+    text += &format!("title = {}\n", string(&wanted.title));
     if let Some(number) = wanted.number {
         text += &format!("number = {number}\n");
     }

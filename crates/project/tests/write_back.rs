@@ -143,6 +143,7 @@ fn what_would_be_wrong_is_refused_and_nothing_changes() {
         title: title.into(),
         number,
         note: None,
+        comment: vec![],
         outline: outline.clone(),
     };
     for wrong in [
@@ -182,10 +183,13 @@ fn a_new_outline_is_added_and_replaced_only_if_told() {
         title: "Buoy".into(),
         number: Some(7),
         note: Some("rings\twhen it rocks".into()),
+        comment: vec!["seen off\nthe \"mole\"".into(), "twice".into()],
         outline: tug(&project).with_pockets([Vertex::new(4, 3)]).unwrap(),
     };
     project.add_outline(&new, false).unwrap();
     assert_eq!(read(folder.path()), project);
+    let text = fs::read_to_string(folder.path().join("outlines/buoy.toml")).unwrap();
+    assert!(text.starts_with("# seen off the \"mole\"\n# twice\ntitle = \"Buoy\"\n"), "{text}");
     new.title = "Bell buoy".into();
     assert!(matches!(project.add_outline(&new, false), Err(WriteError::Exists(_))));
     assert_eq!(project.outline("buoy").unwrap().title, "Buoy");

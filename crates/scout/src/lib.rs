@@ -8,6 +8,8 @@
 pub mod catalogue;
 pub mod compose;
 mod figures;
+pub mod finds;
+pub mod like;
 mod linkage;
 pub mod outlines;
 mod specimen;

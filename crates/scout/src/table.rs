@@ -13,6 +13,8 @@ pub enum Kind {
     Text,
     /// Yes, no, or not known.
     Truth,
+    /// Numbers with a fraction.
+    Measure,
 }
 
 /// A column.
@@ -22,10 +24,12 @@ pub struct Column {
     pub name: &'static str,
     /// What stands in it.
     pub kind: Kind,
+    /// Whether a field may be missing.
+    pub optional: bool,
 }
 
 /// One field of a row.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq)]
 pub enum Value {
     /// A whole number.
     Number(i64),
@@ -33,6 +37,10 @@ pub enum Value {
     Text(String),
     /// Yes, no, or not known.
     Truth(Option<bool>),
+    /// A number with a fraction.
+    Measure(f64),
+    /// Nothing.
+    Missing,
 }
 
 impl Value {
@@ -46,6 +54,22 @@ impl Value {
         if let Value::Text(t) = self { Some(t) } else { None }
     }
 
+    /// The number with a fraction, if it is one.
+    pub fn measure(&self) -> Option<f64> {
+        if let Value::Measure(m) = self { Some(*m) } else { None }
+    }
+
+    /// What kind of column it can stand in; any where it is missing.
+    pub fn kind(&self) -> Option<Kind> {
+        match self {
+            Value::Number(_) => Some(Kind::Number),
+            Value::Text(_) => Some(Kind::Text),
+            Value::Truth(_) => Some(Kind::Truth),
+            Value::Measure(_) => Some(Kind::Measure),
+            Value::Missing => None,
+        }
+    }
+
     /// The truth, if it is one and known.
     pub fn truth(&self) -> Option<bool> {
         if let Value::Truth(t) = self { *t } else { None }
@@ -53,7 +77,7 @@ impl Value {
 }
 
 const fn column(name: &'static str, kind: Kind) -> Column {
-    Column { name, kind }
+    Column { name, kind, optional: matches!(kind, Kind::Truth) }
 }
 
 /// The columns in order. `mirror` and `over` are numbers of the same
@@ -138,7 +162,8 @@ pub fn text(entries: &[Entry], printable: &[Option<bool>]) -> String {
         let field = |c: &Column| match value(entry, printable.get(i).copied().flatten(), c.name) {
             Value::Number(n) => n.to_string(),
             Value::Text(t) => t.replace('\n', "; "),
-            Value::Truth(None) => "-".into(),
+            Value::Measure(m) => m.to_string(),
+            Value::Missing | Value::Truth(None) => "-".into(),
             Value::Truth(Some(yes)) => if yes { "yes" } else { "no" }.into(),
         };
         text += &COLUMNS.iter().map(field).collect::<Vec<String>>().join("\t");
@@ -164,13 +189,8 @@ mod tests {
         assert!(lines.iter().all(|l| l.len() == COLUMNS.len()));
         assert_eq!(lines[1][..9], ["1", "1", "2", "1", "6", "4", "6", "4", "1"]);
         for c in COLUMNS {
-            let v = value(&entries[0], None, c.name);
-            let kind = match v {
-                Value::Number(_) => Kind::Number,
-                Value::Text(_) => Kind::Text,
-                Value::Truth(_) => Kind::Truth,
-            };
-            assert_eq!(kind, c.kind, "{}", c.name);
+            let kind = value(&entries[0], None, c.name).kind();
+            assert_eq!(kind, Some(c.kind), "{}", c.name);
         }
     }
 }

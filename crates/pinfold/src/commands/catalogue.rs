@@ -119,6 +119,8 @@ fn entry(entry: &Entry, printable: Option<bool>) -> Value {
             table::Value::Number(n) => json!(n),
             table::Value::Text(t) => json!(t),
             table::Value::Truth(t) => json!(t),
+            table::Value::Measure(m) => json!(m),
+            table::Value::Missing => Value::Null,
         };
         (c.name.to_owned(), value)
     };

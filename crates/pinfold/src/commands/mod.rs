@@ -19,6 +19,7 @@ pub(crate) mod packs;
 pub(crate) mod play;
 pub(crate) mod plays;
 pub(crate) mod pockets;
+pub(crate) mod scout;
 
 use std::str::FromStr;
 
@@ -43,6 +44,7 @@ pub(crate) fn run(cli: &Cli) -> Result<Answer, Failure> {
         Command::Make(make) => make::run(make, &cli.call),
         Command::Catalogue(catalogue) => catalogue::run(catalogue, &cli.call),
         Command::Compose(compose) => compose::run(compose, &cli.call),
+        Command::Scout(scout) => scout::run(scout, &cli.call),
         Command::Home(home) => home::run(home, &cli.call),
         Command::Completions(completions) => Ok(completions::run(completions)),
     }
