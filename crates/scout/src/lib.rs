@@ -1,4 +1,5 @@
-//! What is worth making: catalogues of all pieces, and sets composed from them.
+//! What is worth making: catalogues of all pieces, sets composed from them, and
+//! outlines from nothing.
 //!
 //! What this crate promises: a catalogue has every piece once, and no other;
 //! a ranking comes with every term it is made of. Equal input and seed give

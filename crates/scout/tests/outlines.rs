@@ -149,13 +149,13 @@ fn what_is_made_without_holes_is_what_is_left_of_all() {
 }
 
 #[test]
-fn parts_and_stops_change_nothing() {
+fn shards_and_stops_change_nothing() {
     let outlines = Outlines::of(&Wanted::new(11, 7, 6)).unwrap();
     let whole: Vec<Found> = outlines.walk(0..outlines.positions()).collect();
     for of in [1, 3, 8] {
         let mut joined = Vec::new();
-        for part in 0..of {
-            let range = outlines.part(part, of);
+        for shard in 0..of {
+            let range = outlines.shard(shard, of);
             // Stopped after every seventh and gone on from a new start.
             let mut position = range.start;
             while position < range.end {
@@ -168,7 +168,21 @@ fn parts_and_stops_change_nothing() {
         }
         assert!(joined == whole);
     }
-    assert!(outlines.part(8, 8).is_empty() && outlines.at(outlines.positions()).is_none());
+    assert!(
+        outlines.shard(8, 8).is_empty()
+            && outlines.shard(0, 0).is_empty()
+            && outlines.at(outlines.positions()).is_none()
+    );
+}
+
+#[test]
+fn shards_hold_as_many_outlines_as_each_other() {
+    let outlines = Outlines::of(&Wanted::new(12, 8, 8)).unwrap();
+    let mean = outlines.outlines() as f64 / 8.0;
+    for shard in 0..8 {
+        let found = outlines.walk(outlines.shard(shard, 8)).count() as f64;
+        assert!((found / mean - 1.0).abs() < 0.05, "shard {shard} has {found} of {mean}");
+    }
 }
 
 #[test]
@@ -188,4 +202,15 @@ fn drawing_to_the_end_meets_all_once() {
     resumed.extend(outlines.sample(3, first.draw()..positions));
     assert!(resumed == drawn);
     assert_eq!(outlines.counts().iter().map(|c| c.outlines).sum::<u128>(), drawn.len() as u128);
+}
+
+#[test]
+fn full_boxes_hold_one_and_what_can_not_be_held_is_refused() {
+    for side in [1, 7, 14] {
+        let full = Outlines::of(&Wanted::new(side * side, side, side)).unwrap();
+        let found: Vec<Found> = full.walk(0..full.positions()).collect();
+        assert_eq!((found.len(), found[0].symmetry), (1, Symmetry::Full));
+    }
+    let refused = Outlines::of(&Wanted::new(256, 16, 16)).err().unwrap();
+    assert!(refused[0].to_string().contains("smaller box"), "{refused:?}");
 }

@@ -48,6 +48,8 @@ pub(crate) struct Orbit {
     /// Ties that orbits yet to come can bring: mirrors they touch; for turns, not 0
     /// if a join yet to come leads to another image.
     pub ties_to_come: u8,
+    /// Cells of all orbits yet to come.
+    pub cells_to_come: u16,
 }
 
 /// How far a remembered orbit is from what is yet to be reached.
@@ -108,10 +110,12 @@ impl Board {
             };
             orbits[i].ways = remembered.iter().map(way).collect();
         }
-        let mut to_come = 0;
+        let (mut to_come, mut cells) = (0, 0);
         for (i, orbit) in orbits.iter_mut().enumerate().rev() {
             frame.relate(i, &slot_of, orbit, joined, holes);
             orbit.ties_to_come = to_come;
+            orbit.cells_to_come = cells;
+            cells += u16::from(orbit.size);
             to_come |= orbit.tie | orbit.joins.iter().fold(0, |steps, join| steps | join.1);
         }
         Some(Board { group, kind, holes, joined, orbits })

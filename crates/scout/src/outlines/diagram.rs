@@ -189,3 +189,32 @@ impl NextLayer {
         })
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::group::Group;
+    use super::super::wanted::{Holes, Joined};
+    use super::*;
+
+    fn diagram(most: usize) -> Result<Diagram, TooLarge> {
+        let board = Board::new(5, 4, Group::ALL[0], Joined::Sides, Holes::None).expect("few are remembered");
+        Diagram::new(&board, 10, most)
+    }
+
+    #[test]
+    fn numbers_and_steps_lead_to_the_same_paths() {
+        let diagram = diagram(1 << 20).unwrap();
+        let mut path = diagram.path(0);
+        for number in 0..diagram.count() {
+            assert_eq!(diagram.path(number).steps, path.steps);
+            assert_eq!(diagram.outline(&path).cells().len(), 10);
+            assert_eq!(diagram.advance(&mut path), number + 1 < diagram.count());
+        }
+    }
+
+    #[test]
+    fn a_bound_is_kept_to() {
+        assert_eq!(diagram(100).err(), Some(TooLarge));
+        assert!(Board::new(16, 16, Group::ALL[0], Joined::Sides, Holes::None).is_none());
+    }
+}

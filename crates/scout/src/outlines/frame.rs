@@ -125,6 +125,7 @@ impl Frame {
             forgets: vec![],
             ways: vec![],
             ties_to_come: 0,
+            cells_to_come: 0,
         }
     }
 

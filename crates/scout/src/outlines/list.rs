@@ -3,8 +3,8 @@
 //! A [part](Part) is a box that its outlines fill from side to side, and a group
 //! of motions that keeps them. The outlines of a class up to turning are met in
 //! the parts of one group for each way the class can lie: there each stands as
-//! often as the motions that keep box and group have images of it, and only the
-//! first of these counts.
+//! often as the motions that keep box and group have images of it, and one of
+//! these counts.
 
 use std::ops::Range;
 
@@ -15,7 +15,7 @@ use super::board::Board;
 use super::diagram::{Diagram, Path};
 use super::form::{Rows, TURNS};
 use super::group::Group;
-use super::sample::Sample;
+use super::sample::{Sample, mixed};
 use super::symmetry::Symmetry;
 use super::wanted::{Joined, Wanted, WantedError};
 
@@ -75,8 +75,9 @@ struct Sized {
 
 impl Outlines {
     /// Prepares to walk and to sample; nothing is listed yet. The work is spread
-    /// over the threads there are: with all classes some 0.1 s for 12 cells, 10 s
-    /// for 20, a minute or two for 24; for symmetric classes alone a few seconds.
+    /// over the threads there are, and the result does not depend on them. In a
+    /// box of 12 × 12 symmetric classes alone take half a second of processor
+    /// time for 20 cells and four for 24; all classes seven for 20.
     ///
     /// # Errors
     /// Everything that makes the want impossible, or too much for the memory
@@ -91,11 +92,13 @@ impl Outlines {
             sizes.filter(|&(w, h)| least(w, h) <= cells && cells <= w * h).collect();
         // The largest take longest, so they come first.
         sizes.sort_by_key(|&(w, h)| std::cmp::Reverse(h * h * w));
+        let too_many = || WantedError::TooMany { cells, width: long, height: short, most: MOST_NODES };
+        // A state keeps its cells in eight bits.
+        let few = u8::try_from(cells).map_err(|_| vec![too_many()])?;
         let sized: Result<Vec<Sized>, WantedError> =
-            sizes.par_iter().map(|&(w, h)| Sized::new(w, h, wanted)).collect();
+            sizes.par_iter().map(|&(w, h)| Sized::new(w, h, few, wanted)).collect();
         let mut sized = sized.map_err(|error| vec![error])?;
         sized.sort_by_key(|s| (s.width, s.height));
-        let too_many = || WantedError::TooMany { cells, width: long, height: short, most: MOST_NODES };
         let nodes: usize = sized.iter().flat_map(|s| &s.diagrams).map(|d| d.1.nodes()).sum();
         if nodes > MOST_NODES {
             return Err(vec![too_many()]);
@@ -112,7 +115,8 @@ impl Outlines {
         let mut starts = vec![0u128];
         for part in &parts {
             let next = starts[starts.len() - 1].checked_add(part.diagram.count());
-            starts.push(next.ok_or_else(|| vec![too_many()])?);
+            // Room is left for weighing them.
+            starts.push(next.filter(|n| n >> 120 == 0).ok_or_else(|| vec![too_many()])?);
         }
         Ok(Outlines { parts, starts, counts, mirrors_as_one: wanted.mirrors_as_one })
     }
@@ -133,14 +137,27 @@ impl Outlines {
         self.starts[self.parts.len()]
     }
 
-    /// The positions of part `part` (from 0) of `of`: together they are all
-    /// positions, none twice, and their numbers differ by one at most. A part
-    /// that there is not has none.
-    pub fn part(&self, part: u32, of: u32) -> Range<u128> {
-        let (part, of) = (u128::from(part), u128::from(of.max(1)));
-        let (each, rest) = (self.positions() / of, self.positions() % of);
-        let start = |part: u128| each * part + part.min(rest);
-        if part < of { start(part)..start(part + 1) } else { self.positions()..self.positions() }
+    /// The positions of shard `shard` (from 0) of `of`: together they are all
+    /// positions, none twice, and each holds about as many outlines. A shard that
+    /// there is not has none.
+    pub fn shard(&self, shard: u32, of: u32) -> Range<u128> {
+        if shard >= of {
+            return self.positions()..self.positions();
+        }
+        let weights = || self.parts.iter().map(|p| p.diagram.count() * p.weight());
+        let total: u128 = weights().sum();
+        let start = |shard: u32| {
+            let (shard, of) = (u128::from(shard), u128::from(of));
+            let mut before = total / of * shard + total % of * shard / of;
+            for ((weight, part), start) in weights().zip(&self.parts).zip(&self.starts) {
+                if before < weight {
+                    return start + before / part.weight();
+                }
+                before -= weight;
+            }
+            self.positions()
+        };
+        start(shard)..start(shard + 1)
     }
 
     /// The outline at a position, if one stands there.
@@ -171,8 +188,8 @@ impl Outlines {
 }
 
 impl Sized {
-    fn new(width: usize, height: usize, wanted: &Wanted) -> Result<Sized, WantedError> {
-        let &Wanted { cells, joined, holes, .. } = wanted;
+    fn new(width: usize, height: usize, cells: u8, wanted: &Wanted) -> Result<Sized, WantedError> {
+        let &Wanted { joined, holes, .. } = wanted;
         let needed = |group: &&Group| {
             let within =
                 |g: &Group| group.holds(*g) && wanted.symmetries.contains(&Symmetry::of_motions(g.0));
@@ -180,9 +197,9 @@ impl Sized {
         };
         let diagram = |&group: &Group| {
             Board::new(width, height, group, joined, holes)
-                .and_then(|board| Diagram::new(&board, cells as u8, MOST_NODES).ok())
+                .and_then(|board| Diagram::new(&board, cells, MOST_NODES).ok())
                 .map(|diagram| (group, diagram))
-                .ok_or(WantedError::TooMany { cells, width, height, most: MOST_NODES })
+                .ok_or(WantedError::TooMany { cells: cells.into(), width, height, most: MOST_NODES })
         };
         let diagrams: Result<Vec<_>, _> = Group::ALL.iter().filter(needed).map(diagram).collect();
         Ok(Sized { width, height, diagrams: diagrams? })
@@ -232,18 +249,29 @@ impl Sized {
 }
 
 impl Part {
-    /// The outline of a path, if its class is the part's, and none of its images
-    /// in the part comes before it.
+    /// Eight times the share of positions where an outline stands.
+    fn weight(&self) -> u128 {
+        let alike = self.alike | 1;
+        u128::from(8 * (self.group.0 & alike).count_ones() / alike.count_ones())
+    }
+
+    /// The outline of a path, if its class is the part's and it is the one that
+    /// stands for all its images in the part. Which of them that is, is left to
+    /// chance, the same every time: so empty positions are spread evenly.
     fn found(&self, path: &Path, mirrors_as_one: bool) -> Option<Found> {
         let rows = self.diagram.outline(path);
-        let counts = self.motions.iter().all(|&m| {
-            // Whether the image is the same, is settled by most first rows.
+        let chance = |rows: &Rows| rows.rows.iter().fold(0, |mix, &row| mixed(mix ^ u64::from(row)));
+        let own = chance(&rows);
+        let stands = self.motions.iter().all(|&m| {
             let image = rows.image(m);
-            (image != rows || self.group.0 >> m & 1 == 1) && (self.alike >> m & 1 == 0 || image >= rows)
+            if image == rows {
+                return self.group.0 >> m & 1 == 1;
+            }
+            self.alike >> m & 1 == 0 || (own, rows) < (chance(&image), image)
         });
         let cells =
             |rows: Rows| Found { cells: rows.normal(mirrors_as_one).cells(), symmetry: self.symmetry };
-        counts.then(|| cells(rows))
+        stands.then(|| cells(rows))
     }
 }
 

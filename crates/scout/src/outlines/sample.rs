@@ -81,7 +81,7 @@ impl Order {
 
 /// A number mixed so that every bit depends on all (the finisher of splitmix64,
 /// from memory; any good mixing would do).
-fn mixed(mut x: u64) -> u64 {
+pub(super) fn mixed(mut x: u64) -> u64 {
     x = (x ^ x >> 30).wrapping_mul(0xbf58_476d_1ce4_e5b9);
     x = (x ^ x >> 27).wrapping_mul(0x94d0_49bb_1331_11eb);
     x ^ x >> 31

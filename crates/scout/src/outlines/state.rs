@@ -89,7 +89,7 @@ impl State {
 
     /// The orbit comes into the outline.
     pub fn with(mut self, board: &Board, orbit: &Orbit, cells: u8) -> Next {
-        let used = self.used + orbit.size;
+        let Some(used) = self.used.checked_add(orbit.size) else { return Next::Dead };
         if used > cells || self.hangs_by_corner(board, &orbit.squares, true) {
             return Next::Dead;
         }
@@ -201,6 +201,9 @@ impl State {
 
     /// Forgets what nobody asks for any more.
     fn forget(mut self, board: &Board, orbit: &Orbit, cells: u8) -> Next {
+        if u16::from(self.used) + orbit.cells_to_come < cells.into() {
+            return Next::Dead;
+        }
         let mut gone = 0u16;
         for &slot in &orbit.forgets {
             gone |= 1 << self.part[slot as usize];
