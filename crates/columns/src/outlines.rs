@@ -110,7 +110,8 @@ mod tests {
     fn some(places: std::ops::Range<u64>) -> Vec<Find> {
         let find = |place: u64| {
             let cells = (0..=place as i32 % 5).map(|x| Cell::new(x, 0)).collect();
-            let alone = Alone { pockets: vec![Vertex::new(0, 0)], same_size: place, proven: place.is_multiple_of(3) };
+            let alone =
+                Alone { pockets: vec![Vertex::new(0, 0)], same_size: place, proven: place.is_multiple_of(3) };
             let look = Look {
                 layouts: place,
                 different: place / 2,
