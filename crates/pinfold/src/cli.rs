@@ -24,6 +24,7 @@ Examples:
   pinfold folds cleat                   what one piece can become
   pinfold fill beacon                   every filling of an outline
   pinfold pockets beacon                pockets that leave one layout
+  pinfold scout --box 5x4               outlines worth publishing, each proven
   pinfold make                          every part as a file to print, checked
   pinfold check --json                  for another program to read
 
