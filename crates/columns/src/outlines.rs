@@ -110,14 +110,15 @@ mod tests {
     fn some(places: std::ops::Range<u64>) -> Vec<Find> {
         let find = |place: u64| {
             let cells = (0..=place as i32 % 5).map(|x| Cell::new(x, 0)).collect();
-            let alone = Alone { pockets: vec![Vertex::new(0, 0)], same_size: place, proven: place % 3 == 0 };
+            let alone =
+                Alone { pockets: vec![Vertex::new(0, 0)], same_size: place, proven: place.is_multiple_of(3) };
             let look = Look {
                 layouts: place,
                 different: place / 2,
-                drop_in: (place % 5 > 0).then_some(place / 3),
-                complete: place % 4 > 0,
-                smallest: (place % 2 == 0).then(|| alone.clone()),
-                largest: (place % 7 == 0).then_some(alone),
+                drop_in: (!place.is_multiple_of(5)).then_some(place / 3),
+                complete: !place.is_multiple_of(4),
+                smallest: place.is_multiple_of(2).then(|| alone.clone()),
+                largest: place.is_multiple_of(7).then_some(alone),
             };
             Find::new(place, cells, look, None)
         };

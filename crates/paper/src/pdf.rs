@@ -25,7 +25,6 @@ impl Picture {
 
 #[cfg(test)]
 mod tests {
-    use super::*;
     use crate::{OutlineOptions, outline};
     use lattice::drawing;
 

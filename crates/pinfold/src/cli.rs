@@ -31,6 +31,7 @@ Examples:
   pinfold packs                         the outlines of a pack in a good order
   pinfold plays                         how long outlines take, as far as tries tell
   pinfold play                          a page for testers
+  pinfold scout --box 5x4               outlines worth publishing, each proven
   pinfold make                          every part as a file to print, checked
   pinfold check --json                  for another program to read
 

@@ -13,6 +13,7 @@ use super::finds::{Found, Hunt};
 use super::shelf::Shelf;
 use super::want::{About, Boxed, wanted};
 use crate::answer::{Failure, counted};
+use crate::work::waiting;
 
 /// Places of a part, at least and at most: so few that little is lost when a
 /// part is broken off, so many that writing it costs little.
@@ -36,7 +37,7 @@ pub(super) fn run(hunt: &Hunt<'_>, within: Boxed) -> Result<Found, Failure> {
     let args = hunt.args;
     let set = &hunt.project.set;
     let wanted = wanted(args, within, set.blocks(), set.turn_over)?;
-    let outlines = Outlines::of(&wanted).map_err(|errors| {
+    let outlines = waiting("counting outlines", || Outlines::of(&wanted)).map_err(|errors| {
         let all: Vec<String> = errors.iter().map(ToString::to_string).collect();
         Failure::plain(all.join("; "), "change --box, --symmetry, --joined or --holes")
     })?;
