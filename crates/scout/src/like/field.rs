@@ -188,7 +188,7 @@ mod tests {
             .map(|i| (i % 60, i / 60))
             .map(|(x, y)| {
                 ((20..40).contains(&x) && (5..25).contains(&y))
-                    || ((29..32).contains(&x) && y < 55 && y >= 25)
+                    || ((29..32).contains(&x) && (25..55).contains(&y))
             })
             .collect();
         let thick = thickness(&marks, 60, 60, 8);
