@@ -13,7 +13,7 @@ use crate::answer::{Answer, Failure, counted};
 use crate::cli::Call;
 use crate::pictures::{self, Kind};
 use crate::screen::Screen;
-use crate::timing::{self, Timed, basis_word, digits, estimate_json, spell, spelt};
+use crate::timing::{Timed, basis_word, digits, estimate_json, spell, spelt};
 
 /// Foretell a race: the first to finish, the tenth, how many in a week
 ///
@@ -70,7 +70,7 @@ fn factor(text: &str) -> Result<f64, String> {
 pub(crate) fn run(args: &ForecastArgs, call: &Call) -> Result<Answer, Failure> {
     let project = open(call)?;
     let names = outlines(args, &project)?;
-    let timed = Timed::of(&project, timing::efforts(&project), args.seed)?;
+    let timed = Timed::of(&project, names.iter().map(String::as_str), args.seed)?;
     let place = |name: &String| project.outlines.iter().position(|o| o.name == *name).expect("it is there");
     let ask = RaceAsk {
         outlines: names.iter().map(place).collect(),
