@@ -115,7 +115,7 @@ impl<'p> Efforts<'p> {
     }
 
     /// Writes what is known of the project's outlines, if it is new and to be kept.
-    fn keep(&mut self) {
+    pub(crate) fn keep(&mut self) {
         if !self.news || !self.are_kept() {
             return;
         }
@@ -132,7 +132,8 @@ impl<'p> Efforts<'p> {
         let path = self.path();
         let folder = path.parent().expect("a file stands in a folder");
         // Where this cannot be written, the next call reckons again.
-        self.news = fs::create_dir_all(folder).and_then(|()| write_whole(&path, file.as_bytes(), true)).is_err();
+        self.news =
+            fs::create_dir_all(folder).and_then(|()| write_whole(&path, file.as_bytes(), true)).is_err();
     }
 
     /// ln of tries for each outline of the project; `None` where nobody knows.
@@ -169,7 +170,7 @@ mod tests {
     use super::*;
     use std::path::Path;
 
-    const SET: &str = "[set]\ntitle = \"Two\"\nlevels = 2\n\n[[piece]]\nname = \"tug\"\n\
+    const SET: &str = "[set]\ntitle = \"Two\"\nlevels = 2\n\n[[piece]]\nname = \"tug\"\ncolour = \"#0072B2\"\n\
                        blocks = [[0, 0], [1, 0]]\nhinges = [{ pin = [1, 0], joins = [0, 1], level = 0 }]\n";
     const BAR: &str = "title = \"Bar\"\ndrawing = \"\"\"\n+ + o\n # #\n+ o +\n\"\"\"\n";
     const ROW: &str = "title = \"Row\"\ndrawing = \"\"\"\n+ o +\n # #\n+ o +\n\"\"\"\n";

@@ -82,7 +82,8 @@ impl Timed {
     pub(crate) fn minutes_told(&self, outline: usize) -> String {
         let Minutes { basis, typical, fresh } = self.fit.minutes(outline);
         let (middling, low, high) = (spelt(typical), spell(fresh.low), spell(fresh.high));
-        let told = format!("a middling tester needs {middling}, a new one {low} to {high}");
+        let needs = if basis == Basis::Plays { "needs" } else { "may need" };
+        let told = format!("a middling tester {needs} {middling}, a new one {low} to {high}");
         match (basis, self.sittings(outline)) {
             (Basis::Belief, _) => {
                 format!("Uncalibrated, only the order counts: believed, wide on purpose, {told}.")

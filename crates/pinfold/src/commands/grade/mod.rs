@@ -84,7 +84,8 @@ pub(crate) fn run(args: &GradeArgs, call: &Call) -> Result<Answer, Failure> {
     efforts.take(&graded.outlines);
     let timed = Timed::with(&project, plays, efforts, None, FitAsk::default().seed)?;
     let style = layouts::style(&project);
-    let mut case = Case { args, project: &project, graded, timed, style, files: Vec::new(), written: Vec::new() };
+    let mut case =
+        Case { args, project: &project, graded, timed, style, files: Vec::new(), written: Vec::new() };
     if args.svg.is_some() || args.png.is_some() {
         let picture = case.picture()?;
         for (path, kind) in [(&args.svg, Kind::Svg), (&args.png, Kind::Png)] {
