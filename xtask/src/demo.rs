@@ -1,6 +1,7 @@
 //! The main job on the demo project, as its maker would run it: check, what
-//! each piece can become, for each outline its fillings and its pockets, and the
-//! parts to print, proved: every layout set into its plate.
+//! each piece can become, for each outline its fillings and its pockets, how hard
+//! they are and in what order to publish them, how long people need, a race, and
+//! the parts to print, proved: every layout set into its plate.
 
 use std::ffi::OsStr;
 use std::fs;
@@ -38,12 +39,17 @@ pub(crate) fn run(root: &Path) -> Result<bool> {
             demo.job(&["pockets", &outline], Some(&format!("pockets-{outline}.png")))
         });
     }
+    report.step("grade", || demo.job(&["grade"], Some("wrong-starts.png")));
+    report.step("packs", || demo.job(&["packs"], Some("packs.png")));
     report.step("plays", || demo.job(&["plays"], Some("plays.png")));
-    let race = ["forecast", "--outlines", "tug,herring,crab,sloop,crane", "--entrants", "60"];
+    report.step("plays next", || demo.job(&["plays", "next"], None));
+    let race = ["forecast", "members", "--entrants", "60"];
     report.step("forecast", || demo.job(&race, Some("race.png")));
     report.step("make", || demo.job(&["make", "--stl", "--pictures", "--proof"], None));
     println!("\n{}", report.summary());
-    println!("\nparts to print, laid out: {PROJECT}/out/beds; each by itself: {PROJECT}/out/pieces,");
+    println!("\nwrong starts: {PROJECT}/out/wrong-starts.png; the packs in order: {PROJECT}/out/packs.png;");
+    println!("how long each outline takes: {PROJECT}/out/plays.png; a race: {PROJECT}/out/race.png");
+    println!("parts to print, laid out: {PROJECT}/out/beds; each by itself: {PROJECT}/out/pieces,");
     println!("{PROJECT}/out/plates, {PROJECT}/out/board.3mf; print {PROJECT}/out/coupon.3mf first");
     let made = pictures(&demo.out)?;
     println!("\n{} pictures in {PROJECT}/out ({before} were there before):", made.len());

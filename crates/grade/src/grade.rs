@@ -14,6 +14,10 @@ use crate::sight::Sight;
 use crate::steps::{Step, effort};
 use crate::tries::{Known, Tries};
 
+/// The number of the model: to be raised with every change of what effort an
+/// outline is given, so that efforts kept from before are reckoned anew.
+pub const MODEL: u32 = 1;
+
 /// Numbers a board has room for.
 const MOST_ROOM: usize = 1024;
 /// Ways to lay pieces that are listed.

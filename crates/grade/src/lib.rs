@@ -24,7 +24,7 @@ mod tries;
 mod walk;
 
 pub use evidence::{Count, Evidence, Farthest};
-pub use grade::{Ask, Grade, Ungraded, WrongStart, grade};
+pub use grade::{Ask, Grade, MODEL, Ungraded, WrongStart, grade};
 pub use likeness::{likeness, likeness_of_answers};
 pub use person::Person;
 pub use sentences::sentences;

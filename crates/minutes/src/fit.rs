@@ -284,14 +284,16 @@ impl Fit {
         }
     }
 
-    /// Outlines and testers without sittings follow from line and spreads.
+    /// Outlines and testers without sittings follow from line and spreads. Each
+    /// outline has a stream of its own: what is known of others moves no digit.
     fn draw_unplayed(&mut self, x: &[Option<f64>]) {
-        let mut rng = self.rng(1 << 32);
         for (o, &x) in x.iter().enumerate() {
             if self.outlines[o].is_empty() {
+                let mut rng = self.rng((1 << 35) + o as u64);
                 self.outlines[o] = self.draws_of(x, &mut rng);
             }
         }
+        let mut rng = self.rng(1 << 32);
         let spreads = &self.spreads[1];
         for tester in self.testers.iter_mut().filter(|t| t.is_empty()) {
             *tester = spreads.iter().map(|sd| sd * normal(&mut rng)).collect();

@@ -37,9 +37,35 @@ pub(crate) struct Graded<'p> {
     pub(crate) seconds: f64,
 }
 
+/// As many outlines as there was time for.
+pub(crate) struct SoFar<'p> {
+    pub(crate) classes: Vec<Class>,
+    /// In the order asked for; those that were not ended are left out.
+    pub(crate) outlines: Vec<(&'p OutlineRecord, Result<Grade, Ungraded>)>,
+    pub(crate) early: Option<Early>,
+    seconds: f64,
+}
+
+impl Default for People {
+    /// Those of a call that says nothing else.
+    fn default() -> Self {
+        People { runs: 2000, tries: 1000, seed: 1, threads: None }
+    }
+}
+
 impl People {
     pub(crate) fn seed(&self) -> u64 {
         self.seed
+    }
+
+    /// What sets these people apart from others; threads change nothing.
+    pub(crate) fn who(&self) -> (u32, u32, u64) {
+        (self.runs, self.tries, self.seed)
+    }
+
+    #[cfg(test)]
+    pub(crate) fn of_seed(self, seed: u64) -> Self {
+        People { seed, ..self }
     }
 
     /// Grades outlines, in the order given.
@@ -48,9 +74,25 @@ impl People {
         project: &Project,
         outlines: Vec<&'p OutlineRecord>,
     ) -> Result<Graded<'p>, Failure> {
+        let SoFar { classes, outlines, early, seconds } = self.grade_so_far(project, outlines, "grades")?;
+        let Some(early) = early else { return Ok(Graded { classes, outlines, seconds }) };
+        let why = if early == Early::Time { "the time was over" } else { "interrupted" };
+        Err(Failure::plain(
+            format_args!("{why} before every outline was graded"),
+            "name fewer outlines, or ask for fewer --runs",
+        ))
+    }
+
+    /// The same; ended early, with what there is. `what` stands before the bar.
+    pub(crate) fn grade_so_far<'p>(
+        &self,
+        project: &Project,
+        outlines: Vec<&'p OutlineRecord>,
+        what: &str,
+    ) -> Result<SoFar<'p>, Failure> {
         let classes = rules::classes(project)?;
         let swings = swings(project, &classes)?;
-        let work = Work::start("grades", None);
+        let work = Work::start(what, None);
         let done = AtomicUsize::new(0);
         let ask = Ask {
             runs: self.runs,
@@ -66,21 +108,13 @@ impl People {
             }
             let grade = grade::grade(&project.set, &classes, &swings, &record.outline, &ask);
             work.progress(done.fetch_add(1, Ordering::Relaxed) + 1, outlines.len());
-            Some((*record, grade))
+            // One that was told to stop may have known less than it would have.
+            (!work.must_stop()).then_some((*record, grade))
         };
         let pool = rayon::ThreadPoolBuilder::new().num_threads(work::threads(self.threads)).build();
         let pool = pool.map_err(|e| Failure::plain(e, "ask for fewer threads"))?;
-        let graded: Option<Vec<_>> = pool.install(|| outlines.par_iter().map(one).collect());
-        match (graded, work.ended()) {
-            (Some(outlines), None) => Ok(Graded { classes, outlines, seconds: work.seconds() }),
-            (_, early) => {
-                let why = if early == Some(Early::Time) { "the time was over" } else { "interrupted" };
-                Err(Failure::plain(
-                    format_args!("{why} before every outline was graded"),
-                    "name fewer outlines, or ask for fewer --runs",
-                ))
-            }
-        }
+        let outlines: Vec<_> = pool.install(|| outlines.par_iter().filter_map(one).collect());
+        Ok(SoFar { classes, outlines, early: work.ended(), seconds: work.seconds() })
     }
 
     /// What the grades rest on: people, their habits, and where steps begin.

@@ -9,9 +9,9 @@
 mod answer;
 mod cli;
 mod commands;
+mod efforts;
 mod grading;
 mod layouts;
-mod minutes;
 mod parts;
 mod pictures;
 mod press;

@@ -55,6 +55,11 @@ pub(crate) fn reach_of(project: &Project, piece: &PieceRecord, plan: &Plan) -> R
     Reach::of(&set.pieces[piece.set.start], set.levels, set.turn_over, plan)
 }
 
+/// How hard the planner looks for ways to a fold.
+pub(crate) fn planner() -> Effort {
+    Effort::default()
+}
+
 /// The pieces by what they may become in a filling, as the set's rule on folds has it.
 pub(crate) fn classes(project: &Project) -> Result<Vec<Class>, Failure> {
     can_list(project, &project.pieces)?;
@@ -62,7 +67,7 @@ pub(crate) fn classes(project: &Project) -> Result<Vec<Class>, Failure> {
     let rule = match project.rules.reach {
         project::Reach::Any => return Ok(set.classes()),
         project::Reach::Swings => Rule::Swings,
-        project::Reach::Planned => Rule::Planned(Effort::default()),
+        project::Reach::Planned => Rule::Planned(planner()),
     };
     let plan = plan(project)?;
     let allowed: Vec<FoldSet> = project

@@ -1,11 +1,15 @@
 //! Testers' tries and what they tell of the project's outlines: the seam between
 //! the files, the efforts and the fit, for every command that speaks of minutes.
 
-use minutes::{Basis, Estimate, Fit, FitAsk, Plays, Try, fit};
+use std::collections::BTreeSet;
+
+use minutes::{Basis, Estimate, Fit, FitAsk, Minutes, Plays, Try, fit};
 use project::Project;
 use serde_json::{Value, json};
 
-use crate::answer::Failure;
+use crate::answer::{Failure, counted};
+use crate::efforts::Efforts;
+use crate::grading::People;
 use crate::work::waiting;
 
 /// A project's tries, fitted. Outlines stand as in the project, testers as in
@@ -13,21 +17,36 @@ use crate::work::waiting;
 pub(crate) struct Timed {
     pub(crate) plays: project::Plays,
     pub(crate) testers: Vec<String>,
+    /// ln of a model person's tries at each outline; `None` where nobody knows.
     pub(crate) efforts: Vec<Option<f64>>,
     pub(crate) fit: Fit,
 }
 
-/// ln of a model person's tries at each outline of the project; `None` where
-/// nobody has reckoned it. The one place where efforts come in; one told as the
-/// logarithm to the base 2 is to be multiplied by `LN_2` here.
-pub(crate) fn efforts(project: &Project) -> Vec<Option<f64>> {
-    vec![None; project.outlines.len()]
-}
-
 impl Timed {
-    /// Reads the tries of a project and fits them to its outlines.
-    pub(crate) fn of(project: &Project, efforts: Vec<Option<f64>>, seed: u64) -> Result<Self, Failure> {
+    /// Reads the tries of a project and fits them to its outlines, for a call that
+    /// speaks of those named. Efforts not known yet are reckoned: of these, and of
+    /// those that were played, for the fit rests on them.
+    pub(crate) fn of<'p>(
+        project: &'p Project,
+        named: impl IntoIterator<Item = &'p str>,
+        seed: u64,
+    ) -> Result<Self, Failure> {
         let plays = project::Plays::read(&project.root)?;
+        Self::with(project, plays, Efforts::kept(project, &People::default()), named, seed)
+    }
+
+    /// The same with tries that were read, and efforts as far as they are known.
+    pub(crate) fn with<'p>(
+        project: &'p Project,
+        plays: project::Plays,
+        mut efforts: Efforts<'p>,
+        named: impl IntoIterator<Item = &'p str>,
+        seed: u64,
+    ) -> Result<Self, Failure> {
+        let mut names: BTreeSet<&str> = named.into_iter().collect();
+        names.extend(plays.plays.iter().map(|p| p.outline.as_str()));
+        efforts.reckon(&names)?;
+        let efforts = efforts.ln_tries();
         let testers = plays.testers();
         let mut rows: Vec<&project::Play> = plays.plays.iter().collect();
         rows.sort_by_key(|p| p.number);
@@ -42,6 +61,43 @@ impl Timed {
         let fit = waiting("fitting", || fit(&given, &ask))
             .map_err(|e| Failure::plain(format_args!("the tries were not fitted: {e}"), "see plays.csv"))?;
         Ok(Timed { plays, testers, efforts, fit })
+    }
+
+    /// The minutes of an outline, as JSON.
+    pub(crate) fn minutes_json(&self, outline: usize) -> Value {
+        let Minutes { basis, typical, fresh } = self.fit.minutes(outline);
+        let ends = |e: Estimate| [digits(e.low), digits(e.high)];
+        json!({
+            "calibrated": basis == Basis::Plays,
+            "basis": basis_word(basis),
+            "median": digits(typical.median),
+            "interval": ends(typical),
+            "new_tester": ends(fresh),
+            "level": 0.9,
+            "sittings": self.sittings(outline),
+        })
+    }
+
+    /// The minutes of an outline, in sentences.
+    pub(crate) fn minutes_told(&self, outline: usize) -> String {
+        let Minutes { basis, typical, fresh } = self.fit.minutes(outline);
+        let (middling, low, high) = (spelt(typical), spell(fresh.low), spell(fresh.high));
+        let needs = if basis == Basis::Plays { "needs" } else { "may need" };
+        let told = format!("a middling tester {needs} {middling}, a new one {low} to {high}");
+        match (basis, self.sittings(outline)) {
+            (Basis::Belief, _) => {
+                format!("Uncalibrated, only the order counts: believed, wide on purpose, {told}.")
+            }
+            (Basis::GivenUp, _) => {
+                format!("Uncalibrated, for nothing has been finished yet: at a guess, {told}.")
+            }
+            (Basis::Plays, 0) => format!("By its effort alone, for nobody has played it: {told}."),
+            (Basis::Plays, n) => format!("By {}: {told}.", counted(n, "sitting")),
+        }
+    }
+
+    fn sittings(&self, outline: usize) -> usize {
+        self.fit.sittings().iter().filter(|s| s.outline == outline).count()
     }
 
     /// What the fit rests on, and how far to trust it, in sentences.
@@ -76,6 +132,11 @@ impl Timed {
         }
         told
     }
+}
+
+/// All outlines of a project, by name.
+pub(crate) fn all(project: &Project) -> impl Iterator<Item = &str> {
+    project.outlines.iter().map(|o| o.name.as_str())
 }
 
 /// The word for a basis in JSON.

@@ -36,7 +36,7 @@ fn the_record_of_a_grade_has_what_was_agreed() {
         let [low, high] = [0, 1].map(|i| outline["effort_interval"][i].as_f64().unwrap());
         assert!(low <= effort && effort <= high && low < high);
         let minutes = &outline["minutes"];
-        assert_eq!(minutes["calibrated"], false);
+        assert_eq!((&minutes["calibrated"], &minutes["basis"]), (&false.into(), &"uncalibrated".into()));
         let bounds = [0, 1].map(|i| minutes["interval"][i].as_f64().unwrap());
         assert!(bounds[0] * 50.0 < bounds[1], "a prior is wide");
         let evidence = &outline["evidence"];
@@ -52,6 +52,34 @@ fn the_record_of_a_grade_has_what_was_agreed() {
         assert_eq!(evidence["layouts"]["number"], own["different"]);
         assert!(evidence["sentences"].as_array().unwrap().len() >= 4);
     }
+}
+
+/// The minutes that `grade` tells are those that `plays` tells, and both have
+/// the efforts that `grade` counted; kept or reckoned anew, the bytes are the same.
+#[test]
+fn grade_and_plays_tell_the_same_minutes_of_the_same_efforts() {
+    let (_folder, project) = started();
+    let rows = "tester,outline,minutes,finished\nt1,beacon,9,yes\nt2,beacon,14.5,yes\n";
+    fs::write(Path::new(&project).join("plays.csv"), rows).unwrap();
+    let graded = json(&["grade", "crane", "--json", "--project", &project], 0);
+    let listed = json(&["plays", "--json", "--project", &project], 0);
+    let (one, other) = (&graded["outlines"][0], &listed["outlines"][1]);
+    assert_eq!((&one["outline"], &other["outline"]), (&"crane".into(), &"crane".into()));
+    assert_eq!(one["effort"], other["effort"]);
+    let minutes = &one["minutes"];
+    assert_eq!((&minutes["calibrated"], &minutes["sittings"]), (&true.into(), &0.into()));
+    let told = [&minutes["interval"][0], &minutes["median"], &minutes["interval"][1]];
+    assert_eq!(told, ["low", "median", "high"].map(|k| &other["minutes"][k]));
+    let [low, high] = [0, 1].map(|i| &minutes["new_tester"][i]);
+    assert_eq!([low, high], ["low", "high"].map(|k| &other["new_tester"][k]));
+    assert!(page(&["grade", "crane", "--project", &project], 0).contains("By its effort alone"));
+    let bytes = || text(&called::pinfold(&["plays", "--project", &project]).success().get_output().stdout);
+    let kept = bytes();
+    fs::remove_dir_all(Path::new(&project).join("out")).unwrap();
+    assert_eq!(bytes(), kept);
+    assert!(Path::new(&project).join("out/efforts.json").is_file());
+    fs::write(Path::new(&project).join("plays.csv"), format!("{rows}t3,beacon,ten,yes\n")).unwrap();
+    assert!(wrong(&["grade", "--project", &project]).contains("plays.csv:4:11"));
 }
 
 #[test]

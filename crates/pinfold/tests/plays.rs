@@ -173,6 +173,23 @@ fn a_race_is_foretold_with_pictures() {
     assert!(
         wrong(&["forecast", "spring", "--entrants", "5", "--project", &project]).contains("no pack 'spring'")
     );
+    // Packs within packs: all outlines count, or those left that nobody has solved.
+    let toml = Path::new(&project).join("pinfold.toml");
+    let packs = "\n[[pack]]\nname = \"all\"\noutlines = [\"beacon\", \"crane\"]\n\n[[pack]]\nname = \"free\"\n\
+                 within = \"all\"\noutlines = [\"beacon\"]\n";
+    fs::write(&toml, fs::read_to_string(&toml).unwrap() + packs).unwrap();
+    let race = |more: &[&'static str]| {
+        [&["forecast", "all", "--entrants", "20", "--project", &project], more].concat().join(" ")
+    };
+    let told = |call: String| json(&call.split(' ').chain(["--json"]).collect::<Vec<_>>(), 0);
+    let whole = told(race(&[]));
+    assert_eq!(whole["packs_within"], serde_json::json!(["free"]));
+    assert_eq!(whole["outlines"], serde_json::json!(["beacon", "crane"]));
+    let rest = told(race(&["--solved", "free"]));
+    assert_eq!(rest["outlines"], serde_json::json!(["crane"]));
+    assert!(number(&rest["first"]["median"]) < number(&whole["first"]["median"]));
+    let none = race(&["--solved", "all"]);
+    assert!(wrong(&none.split(' ').collect::<Vec<_>>()).contains("nothing is left"));
     let twice = ["forecast", "--outlines", "crane,crane", "--entrants", "5", "--project", &project];
     assert!(wrong(&twice).contains("named twice"));
     let pictures = folder.path().join("plays.svg").display().to_string();

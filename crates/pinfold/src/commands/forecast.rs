@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use clap::{ArgGroup, Args};
 use minutes::{Curve, Estimate, Forecast, RaceAsk, RaceError};
 use paper::chart::{self, CurvePoint, RaceCurve};
-use project::Project;
+use project::{PackRecord, Project};
 use serde_json::{Value, json};
 
 use super::{open, outline_called, unknown};
@@ -13,13 +13,15 @@ use crate::answer::{Answer, Failure, counted};
 use crate::cli::Call;
 use crate::pictures::{self, Kind};
 use crate::screen::Screen;
-use crate::timing::{self, Timed, basis_word, digits, estimate_json, spell, spelt};
+use crate::timing::{Timed, basis_word, digits, estimate_json, spell, spelt};
 
 /// Foretell a race: the first to finish, the tenth, how many in a week
 ///
 /// Entrants are taken to be like the testers in plays.csv, to work through the
-/// outlines one after another so many hours a day, and not to give up. Intervals
-/// hold nine parts in ten: entrants' skill, luck, and what the fit does not know.
+/// outlines one after another so many hours a day, and not to give up. Of a pack
+/// all outlines count, those of packs within it too, each once; --solved leaves
+/// out a pack that entrants have behind them. Intervals hold nine parts in ten:
+/// entrants' skill, luck, and what the fit does not know.
 #[derive(Debug, Args)]
 #[command(after_help = EXAMPLES, group = ArgGroup::new("what").required(true).args(["pack", "outlines"]))]
 pub(crate) struct ForecastArgs {
@@ -28,6 +30,9 @@ pub(crate) struct ForecastArgs {
     /// These outlines instead of a pack
     #[arg(long, value_name = "OUTLINE,…", value_delimiter = ',')]
     outlines: Vec<String>,
+    /// Leave out the outlines of this pack: entrants have solved them
+    #[arg(long, value_name = "PACK", conflicts_with = "outlines")]
+    solved: Option<String>,
     /// How many start
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u64).range(1..=1_000_000))]
     entrants: u64,
@@ -54,6 +59,7 @@ pub(crate) struct ForecastArgs {
 const EXAMPLES: &str = "\
 Examples:
   pinfold forecast first-harbour --entrants 100
+  pinfold forecast members --solved first-harbour --entrants 30
   pinfold forecast --outlines tug,crane,eider --entrants 40 --hours-a-day 2
   pinfold forecast first-harbour --entrants 500 --slower 1.5 --svg out/race.svg";
 
@@ -70,7 +76,7 @@ fn factor(text: &str) -> Result<f64, String> {
 pub(crate) fn run(args: &ForecastArgs, call: &Call) -> Result<Answer, Failure> {
     let project = open(call)?;
     let names = outlines(args, &project)?;
-    let timed = Timed::of(&project, timing::efforts(&project), args.seed)?;
+    let timed = Timed::of(&project, names.iter().map(String::as_str), args.seed)?;
     let place = |name: &String| project.outlines.iter().position(|o| o.name == *name).expect("it is there");
     let ask = RaceAsk {
         outlines: names.iter().map(place).collect(),
@@ -82,7 +88,8 @@ pub(crate) fn run(args: &ForecastArgs, call: &Call) -> Result<Answer, Failure> {
     let told = minutes::forecast(&timed.fit, &ask).map_err(|e: RaceError| {
         Failure::plain(format_args!("there is no forecast: {e}"), "name outlines and entrants")
     })?;
-    let case = Case { args, names: &names, timed: &timed, told: &told };
+    let within = args.pack.as_ref().map_or(Vec::new(), |name| packs_within(&project, name));
+    let case = Case { args, names: &names, within, timed: &timed, told: &told };
     let mut files = Vec::new();
     let drawn = case.picture()?;
     for (path, kind) in [(&args.svg, Kind::Svg), (&args.png, Kind::Png)] {
@@ -95,14 +102,16 @@ pub(crate) fn run(args: &ForecastArgs, call: &Call) -> Result<Answer, Failure> {
     Ok(Answer::done(case.json(&files), case.page(&screen, &files)))
 }
 
-/// The outlines that are raced over, each once.
+fn pack_called<'p>(project: &'p Project, name: &str) -> Result<&'p PackRecord, Failure> {
+    let known = project.packs.iter().map(|p| p.name.as_str());
+    project.packs.iter().find(|p| p.name == name).ok_or_else(|| unknown("pack", name, known))
+}
+
+/// The outlines that are raced over, each once. A pack lists those of the packs
+/// within it, too: a project where it does not is a mistake.
 fn outlines(args: &ForecastArgs, project: &Project) -> Result<Vec<String>, Failure> {
-    let names = match &args.pack {
-        Some(name) => {
-            let known = || project.packs.iter().map(|p| p.name.as_str());
-            let pack = project.packs.iter().find(|p| p.name == *name);
-            pack.ok_or_else(|| unknown("pack", name, known()))?.outlines.clone()
-        }
+    let mut names = match &args.pack {
+        Some(name) => pack_called(project, name)?.outlines.clone(),
         None => args.outlines.clone(),
     };
     for (i, name) in names.iter().enumerate() {
@@ -114,12 +123,41 @@ fn outlines(args: &ForecastArgs, project: &Project) -> Result<Vec<String>, Failu
             ));
         }
     }
+    if let Some(solved) = &args.solved {
+        let solved = pack_called(project, solved)?;
+        names.retain(|name| !solved.outlines.contains(name));
+        if names.is_empty() {
+            return Err(Failure::plain(
+                format_args!("nothing is left to race over: the pack '{}' has every outline", solved.name),
+                "leave out --solved, or name a larger pack",
+            ));
+        }
+    }
     Ok(names)
+}
+
+/// The packs within a pack, and those within these, in the file's order.
+fn packs_within<'p>(project: &'p Project, name: &str) -> Vec<&'p str> {
+    let of_name = |name: &str| project.packs.iter().find(|p| p.name == name);
+    let within = |pack: &&PackRecord| {
+        // The project was checked: nothing is within itself.
+        let mut out = pack.within.as_deref();
+        while let Some(outer) = out {
+            if outer == name {
+                return true;
+            }
+            out = of_name(outer).and_then(|p| p.within.as_deref());
+        }
+        false
+    };
+    project.packs.iter().filter(within).map(|p| p.name.as_str()).collect()
 }
 
 struct Case<'a> {
     args: &'a ForecastArgs,
     names: &'a [String],
+    /// The packs within the one raced over.
+    within: Vec<&'a str>,
     timed: &'a Timed,
     told: &'a Forecast,
 }
@@ -127,7 +165,10 @@ struct Case<'a> {
 impl Case<'_> {
     fn heading(&self) -> String {
         let what = match &self.args.pack {
-            Some(pack) => format!("the pack {pack} ({})", counted(self.names.len(), "outline")),
+            Some(pack) => {
+                let without = self.args.solved.as_ref().map_or(String::new(), |s| format!(" without {s}"));
+                format!("the pack {pack}{without} ({})", counted(self.names.len(), "outline"))
+            }
             None => self.names.join(", "),
         };
         let starts = if self.args.entrants == 1 { "starts" } else { "start" };
@@ -164,6 +205,16 @@ impl Case<'_> {
             counted(*days as usize, "day"),
             median,
         );
+        if !self.within.is_empty() && self.args.solved.is_none() {
+            let which = self.within.join(", ");
+            text += &screen.wrap(
+                &format!(
+                    "Outlines of packs within it ({which}) count, too, and are taken to be new to everybody; \
+                     --solved leaves a pack out."
+                ),
+                "",
+            );
+        }
         let alike = if *slower == 1.0 {
             "as quick as the testers".to_owned()
         } else {
@@ -215,6 +266,8 @@ impl Case<'_> {
         let [low, median, high] = told.finishers;
         json!({
             "pack": self.args.pack,
+            "packs_within": self.within,
+            "solved": self.args.solved,
             "outlines": self.names,
             "entrants": self.args.entrants,
             "hours_a_day": self.args.hours_a_day,

@@ -8,16 +8,19 @@ pub(crate) use page::effort;
 use std::path::PathBuf;
 
 use clap::Args;
+use minutes::FitAsk;
 use paper::{LayoutOptions, OutlineOptions, Picture, Tile, TileContent};
-use project::{OutlineChange, OutlineRecord, Project};
+use project::{OutlineChange, OutlineRecord, Plays, Project};
 
 use super::{open, outline_called};
 use crate::answer::{Answer, Failure, Status};
 use crate::cli::Call;
+use crate::efforts::Efforts;
 use crate::grading::{Graded, People, not_written};
 use crate::layouts;
 use crate::pictures::{self, Kind};
 use crate::screen::Screen;
+use crate::timing::Timed;
 
 /// Tell how hard outlines are, and why
 ///
@@ -65,6 +68,7 @@ struct Case<'a> {
     args: &'a GradeArgs,
     project: &'a Project,
     graded: Graded<'a>,
+    timed: Timed,
     style: paper::Style,
     files: Vec<PathBuf>,
     written: Vec<PathBuf>,
@@ -73,9 +77,15 @@ struct Case<'a> {
 pub(crate) fn run(args: &GradeArgs, call: &Call) -> Result<Answer, Failure> {
     let project = open(call)?;
     let records = called(&project, &args.outlines)?;
+    // Wrong rows are told before long work.
+    let plays = Plays::read(&project.root)?;
     let graded = args.people.grade(&project, records)?;
+    let mut efforts = Efforts::kept(&project, &args.people);
+    efforts.take(&graded.outlines);
+    let timed = Timed::with(&project, plays, efforts, None, FitAsk::default().seed)?;
     let style = layouts::style(&project);
-    let mut case = Case { args, project: &project, graded, style, files: Vec::new(), written: Vec::new() };
+    let mut case =
+        Case { args, project: &project, graded, timed, style, files: Vec::new(), written: Vec::new() };
     if args.svg.is_some() || args.png.is_some() {
         let picture = case.picture()?;
         for (path, kind) in [(&args.svg, Kind::Svg), (&args.png, Kind::Png)] {
@@ -114,6 +124,12 @@ fn called<'p>(project: &'p Project, names: &[String]) -> Result<Vec<&'p OutlineR
 }
 
 impl Case<'_> {
+    /// Where an outline stands in the project, and so in the fit.
+    fn position(&self, record: &OutlineRecord) -> usize {
+        let found = self.project.outlines.iter().position(|o| o.name == record.name);
+        found.expect("records are the project's")
+    }
+
     /// Puts the grades that are new into the files.
     fn write(&self) -> Result<Vec<PathBuf>, Failure> {
         let mut project = self.project.clone();

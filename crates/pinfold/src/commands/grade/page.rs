@@ -6,7 +6,6 @@ use project::OutlineRecord;
 use super::Case;
 use crate::answer::{Failure, counted};
 use crate::layouts::Table;
-use crate::minutes::minutes;
 use crate::rules;
 use crate::screen::{Key, Screen};
 
@@ -90,7 +89,7 @@ impl Case<'_> {
         for sentence in grade::sentences(grade, record.outline.pockets().len(), &name) {
             text += &screen.wrap(&format!("  {sentence}"), "    ");
         }
-        text += &screen.wrap(&format!("  {}", minutes(grade.effort).sentence()), "    ");
+        text += &screen.wrap(&format!("  {}", self.timed.minutes_told(self.position(record))), "    ");
         if let Some(border) = near_border(grade) {
             text += &screen.wrap(&format!("  {border}"), "    ");
         }

@@ -9,7 +9,6 @@ use super::Case;
 use crate::answer::Failure;
 use crate::grading::short;
 use crate::layouts::{Table, number, vertex_json};
-use crate::minutes::minutes;
 
 impl Case<'_> {
     pub(super) fn json(&self) -> Result<Value, Failure> {
@@ -72,7 +71,7 @@ impl Case<'_> {
                 "people": tries.runs(),
                 "gave_up": tries.gave_up(),
             },
-            "minutes": minutes(grade.effort).json(),
+            "minutes": self.timed.minutes_json(self.position(record)),
             "evidence": evidence,
             "wrong_start": wrong,
             "printed": record.grade,

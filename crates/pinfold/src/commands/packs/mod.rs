@@ -15,6 +15,7 @@ use project::{OutlineRecord, PackRecord, Project};
 use super::{open, unknown};
 use crate::answer::{Answer, Failure, Status};
 use crate::cli::Call;
+use crate::efforts::Efforts;
 use crate::grading::{Graded, People, not_written};
 use crate::pictures::{self, Kind};
 use crate::screen::Screen;
@@ -113,6 +114,9 @@ pub(crate) fn run(args: &Packs, call: &Call) -> Result<Answer, Failure> {
     names.dedup();
     let outlines = names.iter().map(|n| sound.outline(n).expect("a pack's outlines exist")).collect();
     let graded = args.people.grade(&sound, outlines)?;
+    let mut efforts = Efforts::kept(&sound, &args.people);
+    efforts.take(&graded.outlines);
+    efforts.keep();
     let mut weights = Weights::default();
     for Weight { term, weight } in &args.weight {
         *weights.of_name(term).expect("checked when read") = *weight;

@@ -1,5 +1,7 @@
 //! `plays`: what the tries tell of outlines and testers.
 
+use std::f64::consts::LN_2;
+
 use clap::Args;
 use minutes::{Basis, CensoredError, Foretold, Minutes, censored, foretell};
 use paper::chart::{self, Rung, Seen};
@@ -10,6 +12,7 @@ use super::Files;
 use crate::answer::{Answer, Failure};
 use crate::cli::Call;
 use crate::commands::open;
+use crate::grading::short;
 use crate::pictures::{self, Kind, numbered};
 use crate::screen::Screen;
 use crate::timing::{self, Timed, basis_word, digits, estimate_json};
@@ -56,7 +59,7 @@ pub(super) struct Told<'a> {
 
 pub(super) fn run(args: &List, call: &Call) -> Result<Answer, Failure> {
     let project = open(call)?;
-    let timed = Timed::of(&project, timing::efforts(&project), args.seed)?;
+    let timed = Timed::of(&project, timing::all(&project), args.seed)?;
     let mut lines: Vec<Line> = (0..project.outlines.len()).map(|o| line(&timed, o)).collect();
     lines.sort_by(|a, b| a.minutes.typical.median.total_cmp(&b.minutes.typical.median));
     if timed.fit.basis() == Basis::Belief {
@@ -182,7 +185,7 @@ impl Told<'_> {
             json!({
                 "outline": record.name,
                 "title": record.title,
-                "effort": self.timed.efforts[line.outline],
+                "effort": self.timed.efforts[line.outline].map(|e| short(e / LN_2)),
                 "sittings": line.sittings,
                 "finished": line.finished,
                 "alone": alone,

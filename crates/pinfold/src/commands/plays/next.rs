@@ -43,7 +43,7 @@ fn time(text: &str) -> Result<f64, String> {
 
 pub(super) fn run(args: &NextArgs, call: &Call) -> Result<Answer, Failure> {
     let project = open(call)?;
-    let timed = Timed::of(&project, timing::efforts(&project), args.seed)?;
+    let timed = Timed::of(&project, timing::all(&project), args.seed)?;
     let tester = match &args.tester {
         None => None,
         Some(name) => match timed.testers.iter().position(|t| t == name) {
