@@ -46,9 +46,9 @@ impl<'a> Kind<'a> {
         let shapes = reach.folds().shapes().enumerate();
         let shape_of = shapes.flat_map(|(s, folds)| std::iter::repeat_n(s, folds.len())).collect();
         let piece = &project.set.pieces[record.set.start];
-        let planned = effort.filter(|_| !reach.missed().is_empty()).map(|effort| {
-            Planned::of(piece, project.set.levels, project.set.turn_over, plan, effort)
-        });
+        let planned = effort
+            .filter(|_| !reach.missed().is_empty())
+            .map(|effort| Planned::of(piece, project.set.levels, project.set.turn_over, plan, effort));
         Kind { record, piece, reach, shape_of, planned }
     }
 

@@ -82,6 +82,14 @@ fn count(report: &Report) -> String {
     format!("{} in {}.", counted(report.mistakes().len(), "mistake"), counted(files.len(), "file"))
 }
 
+/// Says something before the command is done: one JSON object where `json` is
+/// one, else the text.
+pub(crate) fn say(json: &Value, text: &str) {
+    let text = if json.is_null() { text.to_owned() } else { pretty(json) };
+    // A command that goes on does not end because nobody listens.
+    let _ = put(&mut io::stdout().lock(), &text);
+}
+
 /// JSON for programs and for eyes: lists of numbers, such as cells, on one line.
 fn pretty(json: &Value) -> String {
     let mut text = String::new();

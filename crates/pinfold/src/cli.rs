@@ -5,7 +5,9 @@ use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand};
 
-use crate::commands::{catalogue, check, completions, compose, fill, folds, home, make, new, pockets};
+use crate::commands::{
+    catalogue, check, completions, compose, fill, folds, home, make, new, pockets, workshop,
+};
 
 /// Design, print and publish puzzles of hinged blocks.
 #[derive(Debug, Parser)]
@@ -25,6 +27,7 @@ Examples:
   pinfold fill beacon                   every filling of an outline
   pinfold pockets beacon                pockets that leave one layout
   pinfold make                          every part as a file to print, checked
+  pinfold workshop                      all of it on pages, in the browser
   pinfold check --json                  for another program to read
 
 Exit status: 0 done; 1 the answer is a plain no; 2 the input or the call is wrong.";
@@ -54,6 +57,7 @@ pub(crate) enum Command {
     Catalogue(catalogue::CatalogueOf),
     Compose(compose::Compose),
     Home(home::HomeOf),
+    Workshop(workshop::Workshop),
     Completions(completions::Completions),
 }
 

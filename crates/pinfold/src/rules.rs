@@ -1,6 +1,6 @@
 //! What the project's rules mean, with a sign of life where that takes long.
 
-pub(crate) use desk::rules::{can_list, folds_used, plan, reach_of};
+pub(crate) use desk::rules::{can_list, folds_used, plan};
 use lattice::Class;
 use project::Project;
 

@@ -13,6 +13,7 @@
 //! It knows no millimetres beyond the figures in the file: whether a size goes
 //! with another is for the solids to say.
 
+mod array_text;
 mod board;
 mod colour;
 mod compose;
@@ -35,6 +36,7 @@ mod source;
 mod syntax;
 mod whole_file;
 mod write;
+mod write_pieces;
 
 pub use board::Board;
 pub use colour::Colour;
@@ -53,3 +55,4 @@ pub use set_file::Terms;
 pub use sizes::Sizes;
 pub use whole_file::write_whole;
 pub use write::{NewOutline, OutlineChange, WriteError};
+pub use write_pieces::PieceDraft;

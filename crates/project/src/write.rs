@@ -192,7 +192,7 @@ impl Project {
     }
 }
 
-fn would_be_wrong(mistake: Mistake) -> WriteError {
+pub(crate) fn would_be_wrong(mistake: Mistake) -> WriteError {
     WriteError::WouldBeWrong(Report::of(vec![mistake]).expect("it has a mistake"))
 }
 
@@ -203,7 +203,7 @@ fn at_origin(outline: &Outline) -> Outline {
     outline.moved(Motion::STILL.shifted(-low.x, -low.y))
 }
 
-fn string(text: &str) -> String {
+pub(crate) fn string(text: &str) -> String {
     TomlStringBuilder::new(text).as_default().to_toml_value()
 }
 

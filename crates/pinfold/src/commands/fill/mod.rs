@@ -107,7 +107,8 @@ pub(crate) fn run(args: &Fill, call: &Call) -> Result<Answer, Failure> {
         Verdict::Interlocked | Verdict::None => Status::No,
     };
     let screen = Screen::of_output(args.ascii);
-    let ways = if args.swings { Some(work::waiting("swings of the pieces", || Ways::of(&project))?) } else { None };
+    let ways =
+        if args.swings { Some(work::waiting("swings of the pieces", || Ways::of(&project))?) } else { None };
     work::waiting("drawing the answers", || {
         let asked = Asked { project: &project, record, outline: &case.outline, open: args.open };
         let json = || asked.json(&table, &found, ways.as_ref(), &files);

@@ -87,8 +87,7 @@ pub(crate) fn run(args: &Folds, call: &Call) -> Result<Answer, Failure> {
     rules::can_list(&project, wanted.iter().copied())?;
     let plan = rules::plan(&project)?;
     let effort = args.plan.then_some(Effort { looks: args.looks, seed: args.seed });
-    let kinds: Vec<Kind> =
-        wanted.into_iter().map(|record| kind(&project, record, &plan, effort)).collect();
+    let kinds: Vec<Kind> = wanted.into_iter().map(|record| kind(&project, record, &plan, effort)).collect();
     let style = layouts::style(&project);
     let files = sheets::write(args, &project, &style, &kinds)?;
     let wants = desk::folds::Wants { way: args.way, each: args.each };

@@ -5,11 +5,11 @@ mod page;
 use std::path::PathBuf;
 use std::time::Duration;
 
-use clap::builder::{PossibleValuesParser, TypedValueParser};
 use clap::Args;
+use clap::builder::{PossibleValuesParser, TypedValueParser};
 use desk::filling::Stopped;
 use desk::pockets::{Asked, Found, Which};
-use fill::{PocketAsk, PocketSet};
+use fill::PocketAsk;
 use lattice::Outline;
 use paper::{Picture, Tile, TileContent};
 use project::{OutlineChange, OutlineRecord, Project, WriteError};

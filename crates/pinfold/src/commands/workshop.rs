@@ -1,0 +1,83 @@
+//! `workshop`: the project on pages, served on this machine alone.
+
+use std::path::PathBuf;
+use std::process::{Command, Stdio};
+
+use clap::Args;
+use serde_json::{Value, json};
+use workshop::{Addresses, Options, ServeError};
+
+use crate::answer::{Answer, Failure, say};
+use crate::cli::Call;
+
+/// Work on the project on pages, in the browser
+///
+/// Serves the project's folder on 127.0.0.1, to this machine alone, and opens
+/// the browser. Pages and commands read and write the same files; a file that
+/// was changed outside is never written over unseen. Ctrl-C closes the workshop.
+#[derive(Debug, Args)]
+#[command(after_help = EXAMPLES)]
+pub(crate) struct Workshop {
+    /// The port to listen on; 0 for any that is free
+    #[arg(long, value_name = "N", default_value = "7075")]
+    port: u16,
+    /// Do not open the browser
+    #[arg(long)]
+    no_open: bool,
+    /// Serve the pages built in this folder, while working on the pages themselves
+    #[arg(long, value_name = "DIR", hide = true)]
+    pages: Option<PathBuf>,
+}
+
+const EXAMPLES: &str = "\
+Examples:
+  pinfold workshop                      this folder's project, in the browser
+  pinfold workshop --project quayside --no-open
+  pinfold workshop --port 0 --json      any free port; its address as JSON";
+
+pub(crate) fn run(args: &Workshop, call: &Call) -> Result<Answer, Failure> {
+    // A folder without a project is told at once; a project with mistakes is
+    // served, since the pages show them.
+    if !call.project.join("pinfold.toml").is_file() {
+        super::open(call)?;
+    }
+    let root = call.project.canonicalize().unwrap_or_else(|_| call.project.clone());
+    let options = Options { root, port: args.port, pages: args.pages.clone() };
+    let served = workshop::serve(&options, |at| {
+        tell(at, call.json);
+        if !args.no_open {
+            browse(&at.workshop);
+        }
+    });
+    match served {
+        Ok(()) => Ok(Answer::done(json!({}), "")),
+        Err(error @ ServeError::Port { .. }) => {
+            Err(Failure::plain(error, "choose another with --port N, or any free one with --port 0"))
+        }
+        Err(error) => Err(Failure::plain(error, "close what is not needed and try again")),
+    }
+}
+
+fn tell(at: &Addresses, as_json: bool) {
+    if as_json {
+        return say(&json!({ "workshop": at.workshop, "built": at.built }), "");
+    }
+    let mut text = format!("The workshop is at {}\nCtrl-C closes it.\n", at.workshop);
+    if !at.built {
+        text += "Its pages are not built into this program: `cargo xtask web` builds them.\n";
+    }
+    say(&Value::Null, &text);
+}
+
+/// Opens the browser, if the system has one that can be asked.
+fn browse(address: &str) {
+    let opener = match std::env::consts::OS {
+        "windows" => "explorer",
+        "macos" => "open",
+        _ => "xdg-open",
+    };
+    let mut command = Command::new(opener);
+    command.arg(address).stdin(Stdio::null()).stdout(Stdio::null()).stderr(Stdio::null());
+    // The address is told in any case.
+    let _ = command.spawn();
+}
