@@ -44,6 +44,8 @@ pub struct Options {
 pub struct Addresses {
     /// The maker's pages.
     pub workshop: String,
+    /// What a program of the maker's own must send to change anything.
+    pub token: String,
     /// Whether the pages were built into this program.
     pub built: bool,
 }
@@ -145,7 +147,8 @@ async fn serving(options: &Options, ready: impl FnOnce(&Addresses)) -> Result<()
     // Where files cannot be watched, digests still keep versions apart.
     let _watching = watch::begin(&shop).ok();
     let router = router(&shop);
-    ready(&Addresses { workshop: format!("http://127.0.0.1:{port}/"), built: pages::are_built(&shop) });
+    let (workshop, token) = (format!("http://127.0.0.1:{port}/"), shop.token.clone());
+    ready(&Addresses { workshop, token, built: pages::are_built(&shop) });
     axum::serve(listener, router).await?;
     Ok(())
 }

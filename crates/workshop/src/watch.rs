@@ -62,8 +62,9 @@ pub(crate) async fn events(
     State(shop): State<Arc<Shop>>,
 ) -> Sse<impl Stream<Item = Result<Event, Infallible>>> {
     let changes = BroadcastStream::new(shop.changes.subscribe());
-    let first = tokio_stream::once(Ok(Event::default().event("hello").data("")));
-    let told = changes.map(|_| Ok(Event::default().event("changed").data("")));
+    let first = tokio_stream::once(Ok(Event::default().event("hello").data("pinfold")));
+    // Browsers pass over events without data.
+    let told = changes.map(|_| Ok(Event::default().event("changed").data("files")));
     Sse::new(first.chain(told)).keep_alive(KeepAlive::default())
 }
 

@@ -60,7 +60,7 @@ pub(crate) fn run(args: &Workshop, call: &Call) -> Result<Answer, Failure> {
 
 fn tell(at: &Addresses, as_json: bool) {
     if as_json {
-        return say(&json!({ "workshop": at.workshop, "built": at.built }), "");
+        return say(&json!({ "workshop": at.workshop, "token": at.token, "built": at.built }), "");
     }
     let mut text = format!("The workshop is at {}\nCtrl-C closes it.\n", at.workshop);
     if !at.built {

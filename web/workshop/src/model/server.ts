@@ -14,7 +14,7 @@ export class Refused extends Error {
 
   /** Everything that is wrong, a sentence each. */
   get sentences(): string[] {
-    const errors = (this.problem.errors ?? []) as Mistake[];
+    const errors = (this.problem.errors ?? []) as unknown as Mistake[];
     if (errors.length === 0) return [this.message];
     return errors.map((e) => `${place(e)}${e.message}. ${capital(e.mend)}.`);
   }
