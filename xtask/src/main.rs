@@ -11,6 +11,7 @@ mod report;
 mod run;
 mod suite;
 mod tidy;
+mod web;
 
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
@@ -23,6 +24,7 @@ What a person would otherwise do by hand.
   cargo xtask test      every test, doc test, habit and outside judge
   cargo xtask test X    only the steps whose name has X in it
   cargo xtask tidy      the habits alone
+  cargo xtask web       the pages built into web/dist, for the next build of pinfold
   cargo xtask demo      the main job on the demo project, pictures into its folder out
   cargo xtask bench     every benchmark; words that follow are a filter";
 
@@ -44,6 +46,7 @@ fn dispatch(args: &[String]) -> Result<bool> {
         ["test"] => suite::run(&root, ""),
         ["test", only] => suite::run(&root, only),
         ["tidy"] => suite::run(&root, "tidy"),
+        ["web"] => web::build(&root),
         ["demo"] => demo::run(&root),
         ["bench", ..] => bench::run(&root, &args[1..]),
         [] | ["help" | "--help" | "-h"] => {

@@ -19,6 +19,14 @@ impl Outcome {
     pub(crate) fn one(ok: bool, note: impl Into<String>) -> Self {
         Outcome { passed: usize::from(ok), failed: usize::from(!ok), note: note.into() }
     }
+
+    /// Counts what another part of the same step found.
+    pub(crate) fn add(&mut self, other: &Outcome) {
+        self.passed += other.passed;
+        self.failed += other.failed;
+        let between = if self.note.is_empty() || other.note.is_empty() { "" } else { "; " };
+        self.note += &format!("{between}{}", other.note);
+    }
 }
 
 /// The steps so far.

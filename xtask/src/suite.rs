@@ -6,15 +6,18 @@ use anyhow::Result;
 
 use crate::report::{Outcome, Report};
 use crate::run::{cargo, shown};
-use crate::{judges, tidy};
+use crate::{judges, tidy, web};
 
 /// Runs the steps whose names have `only` in them. True if nothing failed.
 pub(crate) fn run(root: &Path, only: &str) -> Result<bool> {
     let mut report = Report::of(only);
     report.step("tidy", || tidy::run(root));
+    // First of what builds: the program carries the pages.
+    report.step("pages", || web::test(root));
     // Not `--all-targets`: that would run every benchmark, too.
     report.step("tests", || tests(root, &["--lib", "--bins", "--tests"]));
     report.step("doc tests", || tests(root, &["--doc"]));
+    report.step("pages in a browser", || web::used(root));
     let environment = judges::Environment::new(root);
     for judge in judges::all(root)? {
         report.step(&format!("judge {}", judge.name), || environment.run(&judge));

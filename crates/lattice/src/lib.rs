@@ -8,6 +8,7 @@
 //! order. Lengths are in pitches (one block side); `x` points right, `y` away
 //! from the maker, angles run anticlockwise.
 
+pub mod code;
 pub mod drawing;
 pub mod drop_in;
 pub mod fold;
@@ -17,6 +18,7 @@ pub mod outline;
 pub mod piece;
 pub mod set;
 
+pub use code::layout_code;
 pub use drop_in::DropIn;
 pub use fold::{Fold, FoldSet, Pin, Pose};
 pub use folding::{Folding, FoldingFault, Placed};

@@ -86,7 +86,7 @@ pub(crate) fn blocks(sheet: &mut Sheet, frame: &Frame, posed: &Posed, style: &Pi
     }
 }
 
-fn letter(line: &mut Line, centre: Point, size: f64, letter: char) {
+pub(crate) fn letter(line: &mut Line, centre: Point, size: f64, letter: char) {
     let text = letter.to_string();
     let width = lettering::width(Weight::Bold, size, &text);
     line.words(
@@ -98,7 +98,7 @@ fn letter(line: &mut Line, centre: Point, size: f64, letter: char) {
 }
 
 /// The plan of one block, clockwise on paper from its upper left corner.
-fn plan(frame: &Frame, posed: &Posed, cell: Cell) -> Line {
+pub(crate) fn plan(frame: &Frame, posed: &Posed, cell: Cell) -> Line {
     let (cx, cy) = (f64::from(cell.x) + 0.5, f64::from(cell.y) + 0.5);
     // Within a rigid body there is no air: sides grow a hair into each other.
     let side = |dx: i32, dy: i32| {

@@ -9,6 +9,7 @@
 //!
 //! Pictures are plans seen from above: x to the right, y up the paper.
 
+pub mod art;
 mod block;
 pub mod colour;
 mod contact;
