@@ -200,6 +200,7 @@ describe("Outline", () => {
     // A file with a mistake is told with its place, and nothing is written.
     writeFileSync(shop.file("outlines/crab.toml"), shop.text("outlines/crab.toml").replace("#", "x"));
     await w.page.getByText(/outlines\/crab.toml, line \d+, column \d+/).waitFor();
+    w.refused(422);
   });
 
   it("keeps two pages of one outline apart", async () => {
@@ -268,8 +269,7 @@ describe("Pieces", () => {
     await w.page.getByText(/the outline has 22 cells, but the set has 23 blocks/).first().waitFor();
     for (let n = 0; n < 2; n++) await w.page.keyboard.press("Control+z");
     await w.page.getByText("54 folds of 49 shapes").waitFor();
-    // A refusal is no error of the page, but the browser notes the status.
-    w.errors.splice(0);
+    w.refused(422);
   });
 });
 
