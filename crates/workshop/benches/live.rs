@@ -117,7 +117,13 @@ fn grow(dice: &mut Dice, cells: &mut Cells) {
 /// A server on a set of twenty blocks: its address and token.
 fn served(folder: &Path) -> (String, String) {
     fs::write(folder.join("pinfold.toml"), SET).expect("the folder can be written");
-    let options = workshop::Options { root: folder.to_owned(), port: 0, pages: None };
+    let options = workshop::Options {
+        root: folder.to_owned(),
+        port: 0,
+        pages: None,
+        program: "pinfold".into(),
+        share: None,
+    };
     let (tell, told) = mpsc::channel();
     std::thread::spawn(move || {
         let served = workshop::serve(&options, |at| {
@@ -145,7 +151,8 @@ impl Asked {
 
     /// The time from the first byte sent to the last one read, and the answer.
     fn live(&mut self, cells: &Cells) -> (Duration, String) {
-        let body = format!(r#"{{"desk":"bench","opening":{{"cells":{cells:?},"pockets":[]}},"milliseconds":2000}}"#);
+        let body =
+            format!(r#"{{"desk":"bench","opening":{{"cells":{cells:?},"pockets":[]}},"milliseconds":2000}}"#);
         let head = format!(
             "POST /api/live HTTP/1.1\r\nhost: {}\r\nx-pinfold-token: {}\r\ncontent-type: application/json\r\ncontent-length: {}\r\n\r\n",
             self.host,

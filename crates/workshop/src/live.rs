@@ -30,6 +30,8 @@ use crate::shop::{Shop, Ways, apart};
 const MOST_MS: u64 = 10_000;
 /// Desks that are remembered; the one longest without a question is cleared.
 const MOST_DESKS: usize = 64;
+/// Threads for the advice on pockets, the longer half of an answer.
+const THREADS: usize = 2;
 /// Layouts listed for the advice on pockets.
 const MOST_LAYOUTS: u64 = 200_000;
 
@@ -288,6 +290,7 @@ fn advice(ways: &Ways, outline: &Outline, stop: fill::Stop) -> AdviceView {
     let ask = PocketAsk {
         interlocked: project.rules.interlocked,
         most_layouts: MOST_LAYOUTS,
+        threads: THREADS,
         stop,
         ..PocketAsk::default()
     };

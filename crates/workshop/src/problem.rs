@@ -55,6 +55,11 @@ impl Problem {
         self
     }
 
+    pub(crate) fn errors(mut self, errors: Value) -> Self {
+        self.errors = Some(Box::new(errors));
+        self
+    }
+
     pub(crate) fn current(mut self, current: Value) -> Self {
         self.current = Some(Box::new(current));
         self

@@ -21,10 +21,10 @@ use utoipa_axum::routes;
 
 use crate::problem::Problem;
 use crate::shop::Shop;
-use crate::{guard, jobs, live, outlines, pages, pieces, shapes, watch};
+use crate::{guard, jobs, live, outlines, pages, pieces, shapes, share, watch};
 
 /// The largest body of a request.
-const LARGEST: usize = 2 << 20;
+const LARGEST: usize = 8 << 20;
 /// The longest that a request is worked on; what takes longer is a job.
 const LONGEST: Duration = Duration::from_secs(30);
 
@@ -37,6 +37,12 @@ pub struct Options {
     pub port: u16,
     /// The folder of built pages to use instead of those in the program.
     pub pages: Option<PathBuf>,
+    /// This program: the page's questions about scouting, grades, packs and tries
+    /// are put to it as calls.
+    pub program: PathBuf,
+    /// The port of the play page on all of the machine's networks, 0 for any that
+    /// is free; none: nobody but this machine is served.
+    pub share: Option<u16>,
 }
 
 /// Where the pages are.
@@ -44,6 +50,8 @@ pub struct Options {
 pub struct Addresses {
     /// The maker's pages.
     pub workshop: String,
+    /// The play page for testers, if it is shared.
+    pub play: Option<String>,
     /// What a program of the maker's own must send to change anything.
     pub token: String,
     /// Whether the pages were built into this program.
@@ -147,8 +155,24 @@ async fn serving(options: &Options, ready: impl FnOnce(&Addresses)) -> Result<()
     // Where files cannot be watched, digests still keep versions apart.
     let _watching = watch::begin(&shop).ok();
     let router = router(&shop);
+    let door = match options.share {
+        Some(port) => {
+            let asked = SocketAddr::from((Ipv4Addr::UNSPECIFIED, port));
+            let door = TcpListener::bind(asked).await.map_err(|why| ServeError::Port { port, why })?;
+            Some((door, random()?))
+        }
+        None => None,
+    };
+    let play = match &door {
+        Some((door, key)) => Some(share::address(door.local_addr()?.port(), key)),
+        None => None,
+    };
     let (workshop, token) = (format!("http://127.0.0.1:{port}/"), shop.token.clone());
-    ready(&Addresses { workshop, token, built: pages::are_built(&shop) });
+    ready(&Addresses { workshop, play, token, built: pages::are_built(&shop) });
+    if let Some((door, key)) = door {
+        let router = share::router(&shop, key);
+        tokio::spawn(async move { axum::serve(door, router).await });
+    }
     axum::serve(listener, router).await?;
     Ok(())
 }

@@ -22,6 +22,8 @@ pub(crate) struct Shop {
     pub(crate) port: u16,
     /// The folder of the pages, where these are being worked on.
     pub(crate) pages: Option<PathBuf>,
+    /// This program, for questions whose reckoning lives with its commands.
+    pub(crate) program: PathBuf,
     /// Stands in the pages, and must come back with whatever changes anything.
     pub(crate) token: String,
     /// Told whenever a file of the project has changed.
@@ -45,6 +47,7 @@ impl Shop {
             root: options.root.clone(),
             port,
             pages: options.pages.clone(),
+            program: options.program.clone(),
             token,
             changes: broadcast::channel(16).0,
             jobs: Jobs::default(),

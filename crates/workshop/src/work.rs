@@ -7,7 +7,7 @@ use desk::layouts::{self, Table};
 use desk::parts::{self, Parts, Wants};
 use desk::ways;
 use desk::{made, pockets};
-use fill::{Ask, Certainty, PocketAsk};
+use fill::{Certainty, PocketAsk};
 use lattice::Outline;
 use project::{OutlineRecord, Project};
 use serde::Deserialize;
@@ -17,6 +17,7 @@ use utoipa::ToSchema;
 
 use crate::jobs::Job;
 use crate::problem::Problem;
+use crate::program::{self, Ask, Scouting};
 use crate::records::Opening;
 use crate::shop::Shop;
 
@@ -76,6 +77,40 @@ pub(crate) enum Order {
         #[serde(default)]
         write: bool,
     },
+    /// Outlines worth publishing, as `pinfold scout` finds them.
+    Scout {
+        /// From where, and for how long.
+        how: Scouting,
+    },
+    /// How hard outlines are, as `pinfold grade` tells it.
+    Grade {
+        /// Names of outlines; all of them if there are none.
+        #[serde(default)]
+        #[schema(max_items = 2000)]
+        outlines: Vec<String>,
+    },
+    /// A good order for packs, as `pinfold packs` proposes it.
+    Packs {
+        /// The name of a pack; all of them if there is none.
+        #[serde(default)]
+        pack: Option<String>,
+    },
+    /// What testers' tries tell, as `pinfold plays` does.
+    Plays {},
+    /// What a tester should play next, as `pinfold plays next` has it.
+    Next {
+        /// The tester.
+        #[schema(max_length = 60)]
+        tester: String,
+    },
+    /// A race over a pack foretold, as `pinfold forecast` does.
+    Forecast {
+        /// The name of the pack.
+        pack: String,
+        /// How many start.
+        #[schema(minimum = 1, maximum = 1000000)]
+        entrants: u32,
+    },
 }
 
 fn usual_answers() -> usize {
@@ -95,6 +130,12 @@ impl Order {
             Order::Fill { .. } => "fill",
             Order::Pockets { .. } => "pockets",
             Order::Make { .. } => "make",
+            Order::Scout { .. } => "scout",
+            Order::Grade { .. } => "grade",
+            Order::Packs { .. } => "packs",
+            Order::Plays {} => "plays",
+            Order::Next { .. } => "next",
+            Order::Forecast { .. } => "forecast",
         }
     }
 
@@ -104,6 +145,11 @@ impl Order {
             Order::Fill { title, .. } | Order::Pockets { title, .. } => title.clone(),
             Order::Make { parts, .. } if parts.is_empty() => "everything".to_owned(),
             Order::Make { parts, .. } => parts.join(", "),
+            Order::Grade { outlines } => outlines.join(", "),
+            Order::Packs { pack } => pack.clone().unwrap_or_default(),
+            Order::Next { tester } => tester.clone(),
+            Order::Forecast { pack, .. } => pack.clone(),
+            Order::Scout { .. } | Order::Plays {} => String::new(),
         }
     }
 
@@ -116,6 +162,12 @@ impl Order {
             }
             Order::Pockets { title, opening, layout } => pocket_sets(shop, job, &title, &opening, layout),
             Order::Make { parts, stl, write } => make(shop, job, &parts, stl, write),
+            Order::Scout { how } => program::put(shop, job, Ask::Scout(how)),
+            Order::Grade { outlines } => program::put(shop, job, Ask::Grade(outlines)),
+            Order::Packs { pack } => program::put(shop, job, Ask::Packs(pack)),
+            Order::Plays {} => program::put(shop, job, Ask::Plays),
+            Order::Next { tester } => program::put(shop, job, Ask::Next(tester)),
+            Order::Forecast { pack, entrants } => program::put(shop, job, Ask::Forecast { pack, entrants }),
         }
     }
 }
@@ -155,7 +207,7 @@ fn fill(
     let project: &Project = &set.project;
     let record = record(title, opening.outline()?);
     let outline = if order.open { record.outline.open() } else { record.outline.clone() };
-    let ask = Ask {
+    let ask = fill::Ask {
         limit: order.limit,
         answers: order.answers,
         turns: order.turns,

@@ -24,15 +24,25 @@ pub(crate) struct Workshop {
     /// Do not open the browser
     #[arg(long)]
     no_open: bool,
+    /// Let testers on the local network have the play page, and nothing else
+    #[arg(long)]
+    share: bool,
+    /// With --share: the port of the play page; 0 for any that is free
+    #[arg(long, value_name = "N", requires = "share", default_value = "7076")]
+    share_port: u16,
     /// Serve the pages built in this folder, while working on the pages themselves
     #[arg(long, value_name = "DIR", hide = true)]
     pages: Option<PathBuf>,
+    /// Put questions to this program instead of this one, while working on either
+    #[arg(long, value_name = "FILE", hide = true)]
+    program: Option<PathBuf>,
 }
 
 const EXAMPLES: &str = "\
 Examples:
   pinfold workshop                      this folder's project, in the browser
   pinfold workshop --project quayside --no-open
+  pinfold workshop --share              testers on this network get the play page
   pinfold workshop --port 0 --json      any free port; its address as JSON";
 
 pub(crate) fn run(args: &Workshop, call: &Call) -> Result<Answer, Failure> {
@@ -42,7 +52,17 @@ pub(crate) fn run(args: &Workshop, call: &Call) -> Result<Answer, Failure> {
         super::open(call)?;
     }
     let root = call.project.canonicalize().unwrap_or_else(|_| call.project.clone());
-    let options = Options { root, port: args.port, pages: args.pages.clone() };
+    let options = Options {
+        root,
+        port: args.port,
+        pages: args.pages.clone(),
+        program: args
+            .program
+            .clone()
+            .or_else(|| std::env::current_exe().ok())
+            .unwrap_or_else(|| "pinfold".into()),
+        share: args.share.then_some(args.share_port),
+    };
     let served = workshop::serve(&options, |at| {
         tell(at, call.json);
         if !args.no_open {
@@ -60,9 +80,18 @@ pub(crate) fn run(args: &Workshop, call: &Call) -> Result<Answer, Failure> {
 
 fn tell(at: &Addresses, as_json: bool) {
     if as_json {
-        return say(&json!({ "workshop": at.workshop, "token": at.token, "built": at.built }), "");
+        return say(
+            &json!({ "workshop": at.workshop, "play": at.play, "token": at.token, "built": at.built }),
+            "",
+        );
     }
     let mut text = format!("The workshop is at {}\nCtrl-C closes it.\n", at.workshop);
+    if let Some(play) = &at.play {
+        text += &format!(
+            "Testers on this network play at {play}\n\
+             Whoever has this link may play and send tries; it is a new one each time.\n"
+        );
+    }
     if !at.built {
         text += "Its pages are not built into this program: `cargo xtask web` builds them.\n";
     }

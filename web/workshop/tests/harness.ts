@@ -11,7 +11,7 @@ import { expect } from "vitest";
 
 const root = fileURLToPath(new URL("../../..", import.meta.url));
 const target = process.env["TARGET"] ?? join(root, "target");
-const pinfold = process.env["PINFOLD"] ?? join(target, "debug/pinfold");
+export const pinfold = process.env["PINFOLD"] ?? join(target, "debug/pinfold");
 const browserProgram = process.env["CHROMIUM"] ?? "/usr/bin/chromium";
 const pictures = join(target, "web/pictures");
 const axe = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
@@ -37,22 +37,26 @@ export async function launch(): Promise<Browser> {
 export class Workshop {
   readonly folder: string;
   address = "";
+  /** What the program said when it began. */
+  told: { workshop: string; play: string | null; token: string; built: boolean } = { workshop: "", play: null, token: "", built: false };
+  #more: string[] = [];
   #program: ChildProcess | undefined;
 
   private constructor(folder: string) {
     this.folder = folder;
   }
 
-  static async open(): Promise<Workshop> {
+  static async open(more: string[] = []): Promise<Workshop> {
     const folder = mkdtempSync(join(tmpdir(), "pinfold-quayside-"));
     cpSync(join(root, "quayside"), folder, { recursive: true });
     const workshop = new Workshop(folder);
+    workshop.#more = more;
     await workshop.start();
     return workshop;
   }
 
   async start(port = 0): Promise<void> {
-    const args = ["workshop", "--project", this.folder, "--port", String(port), "--no-open", "--json"];
+    const args = ["workshop", "--project", this.folder, "--port", String(port), "--no-open", "--json", ...this.#more];
     const pages = process.env["PINFOLD_PAGES"];
     if (pages) args.push("--pages", pages);
     const program = spawn(pinfold, args, { stdio: ["ignore", "pipe", "inherit"] });
@@ -62,7 +66,8 @@ export class Workshop {
       program.stdout.on("data", (bytes: Buffer) => {
         said += bytes.toString();
         try {
-          const told = JSON.parse(said) as { workshop: string; built: boolean };
+          const told = JSON.parse(said) as Workshop["told"];
+          this.told = told;
           if (told.built) resolve(told.workshop);
           else reject(new Error("the pages are not built: cargo xtask web"));
         } catch {
