@@ -6,7 +6,7 @@ use std::path::PathBuf;
 use clap::{Args, Parser, Subcommand};
 
 use crate::commands::{
-    catalogue, check, completions, compose, fill, folds, home, make, new, pockets, workshop,
+    catalogue, check, completions, compose, fill, folds, home, make, new, play, pockets, workshop,
 };
 
 /// Design, print and publish puzzles of hinged blocks.
@@ -26,6 +26,7 @@ Examples:
   pinfold folds cleat                   what one piece can become
   pinfold fill beacon                   every filling of an outline
   pinfold pockets beacon                pockets that leave one layout
+  pinfold play                          a page for testers
   pinfold make                          every part as a file to print, checked
   pinfold workshop                      all of it on pages, in the browser
   pinfold check --json                  for another program to read
@@ -53,6 +54,7 @@ pub(crate) enum Command {
     Folds(folds::Folds),
     Fill(fill::Fill),
     Pockets(pockets::PocketsArgs),
+    Play(play::PlayPage),
     Make(make::Make),
     Catalogue(catalogue::CatalogueOf),
     Compose(compose::Compose),

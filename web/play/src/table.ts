@@ -163,6 +163,17 @@ export class Table {
     });
   }
 
+  /** Drops a piece with its lower left at a cell: laid if it fits there. */
+  drop(piece: number, x: number, y: number): Done {
+    return this.#change(piece, () => {
+      const lifted = this.#lift(piece);
+      if (lifted !== null) return lifted;
+      const at = boundsOf(this.places(piece).cells);
+      this.#put(piece, { where: "over", pose: shifted(this.#spot(piece).pose, x - at.x, y - at.y) });
+      return this.#settle(piece, "");
+    });
+  }
+
   /** Moves a piece by so many cells; one beside the board comes over its middle first. */
   nudge(piece: number, dx: number, dy: number): Done {
     const { where } = this.#spot(piece);

@@ -13,6 +13,8 @@ export interface Steps {
   turns: number;
   /** The lower left of its cells in the filling. */
   at: Place;
+  /** The cell of the first block, from there. */
+  first: Place;
 }
 
 const resting = (core: Core, piece: number, pose: Pose): Pose => {
@@ -37,7 +39,10 @@ export function steps(core: Core, set: SetRecord, { piece, pose }: Placed): Step
   const known = new Set([JSON.stringify(resting(core, piece, home))]);
   for (const { pose: at, swings } of queue) {
     const turns = goals.get(seen(core, piece, at));
-    if (turns !== undefined) return { piece, swings, turns, at: [x, y] };
+    if (turns !== undefined) {
+      const rest = resting(core, piece, moved(at, [0, turns, 0, 0]));
+      return { piece, swings, turns, at: [x, y], first: core.places(piece, rest).cells[0]! };
+    }
     for (const move of core.moves(piece, at)) {
       if (move.after === null) continue;
       const key = JSON.stringify(resting(core, piece, move.after));

@@ -13,6 +13,7 @@ pub(crate) mod home;
 pub(crate) mod make;
 mod making;
 pub(crate) mod new;
+pub(crate) mod play;
 pub(crate) mod pockets;
 pub(crate) mod workshop;
 
@@ -30,6 +31,7 @@ pub(crate) fn run(cli: &Cli) -> Result<Answer, Failure> {
         Command::Check(_) => check::run(&cli.call),
         Command::Folds(folds) => folds::run(folds, &cli.call),
         Command::Fill(fill) => fill::run(fill, &cli.call),
+        Command::Play(page) => play::run(page, &cli.call),
         Command::Pockets(pockets) => pockets::run(pockets, &cli.call),
         Command::Make(make) => make::run(make, &cli.call),
         Command::Catalogue(catalogue) => catalogue::run(catalogue, &cli.call),

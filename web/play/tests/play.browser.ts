@@ -1,0 +1,357 @@
+// The play page as a tester uses it: by mouse, by touch on a phone, by keyboard
+// alone; refusals, the clock, what is kept, the log, an audit, no requests.
+
+import { execFileSync } from "node:child_process";
+import { mkdirSync, readFileSync } from "node:fs";
+import { resolve } from "node:path";
+import { pathToFileURL } from "node:url";
+import type { Core, Place } from "@pinfold/core";
+import type { Browser, BrowserContextOptions, Page } from "playwright-core";
+import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import { audit, launch, phone, pictures, watched } from "../../browser.ts";
+import { builtCore, target } from "../../core/src/built.ts";
+import type { Data, PlayedOutline } from "../src/data.ts";
+import { solution, type Steps } from "./solve.ts";
+
+const file = resolve(target, "web/play.html");
+const address = pathToFileURL(file).href;
+
+let browser: Browser;
+let core: Core;
+let data: Data;
+let tug: PlayedOutline;
+let steps: Steps[];
+
+beforeAll(async () => {
+  const project = resolve(import.meta.dirname, "../../../quayside");
+  const pinfold = process.env["PINFOLD"] ?? resolve(target, "debug/pinfold");
+  const said = execFileSync(pinfold, ["play", "tug", "crane", "--out", file, "--json", "--project", project]);
+  expect(JSON.parse(String(said))).toMatchObject({ outlines: ["tug", "crane"] });
+  const html = readFileSync(file, "utf8");
+  data = JSON.parse(/id="pinfold-data">(.*?)<\/script>/s.exec(html)![1]!) as Data;
+  core = await builtCore("core");
+  core.open(data.set);
+  tug = data.outlines[0]!;
+  steps = solution(core, data.set, tug);
+  mkdirSync(pictures, { recursive: true });
+  browser = await launch();
+});
+afterAll(() => browser?.close());
+
+async function opened(options: BrowserContextOptions = {}): Promise<{ page: Page; wrongs: string[] }> {
+  const seen = await watched(browser, address, { viewport: { width: 1200, height: 800 }, reducedMotion: "reduce", ...options });
+  await seen.page.goto(address);
+  await seen.page.locator("[data-piece='0']").waitFor();
+  return seen;
+}
+
+const piece = (page: Page, number: number) => page.locator(`[data-piece="${number}"]`);
+const says = (page: Page) => page.locator("p.says").innerText();
+
+async function centre(page: Page, selector: string, nth = 0): Promise<{ x: number; y: number }> {
+  const box = (await page.locator(selector).nth(nth).boundingBox())!;
+  return { x: box.x + box.width / 2, y: box.y + box.height / 2 };
+}
+
+/** The middle of a cell of the outline on the page. */
+function cellAt(page: Page, [x, y]: Place, outline = tug): Promise<{ x: number; y: number }> {
+  const nth = outline.cells.findIndex((c) => c[0] === x && c[1] === y);
+  return centre(page, "rect.cell", nth);
+}
+
+/** Whether another hinge of the piece stands on the same corner. */
+async function stacked(page: Page, hinge: number): Promise<boolean> {
+  const circles = page.locator("circle.hit");
+  const places = await circles.evaluateAll((all) => all.map((c) => `${c.getAttribute("cx")},${c.getAttribute("cy")}`));
+  return places.filter((p) => p === places[hinge]).length > 1;
+}
+
+const way = (turn: number) => (turn === 1 ? "anticlockwise" : "clockwise");
+
+async function solve(page: Page, hand: "mouse" | "touch" | "keys"): Promise<void> {
+  for (const { piece: number, swings, turns, at, first } of steps) {
+    const ways = new Map<number, number>();
+    const one = piece(page, number);
+    if (hand === "mouse") await one.click();
+    else if (hand === "touch") await one.tap();
+    else await tabTo(page, number);
+    for (const { hinge, turn } of swings) {
+      const usual = (ways.get(hinge) ?? 1) === turn;
+      ways.set(hinge, turn);
+      const button = page.getByRole("button", { name: `Hinge ${hinge + 1} ${way(turn)}`, exact: true });
+      if (hand === "keys") await page.keyboard.press(`${usual ? "" : "Shift+"}Digit${hinge + 1}`);
+      else if (await stacked(page, hinge)) await (hand === "mouse" ? button.click() : button.tap());
+      else if (hand === "mouse") await page.locator(`[data-hinge="${hinge}"]`).click({ modifiers: usual ? [] : ["Shift"] });
+      else if (usual) await page.locator(`[data-hinge="${hinge}"]`).tap();
+      else await button.tap();
+      expect(await says(page)).toContain(`Hinge ${hinge + 1} of ${data.art[number]!.name} swung ${way(turn)}`);
+    }
+    for (let i = 0; i < turns; i++) {
+      const button = page.getByRole("button", { name: /^Turn .*anticlockwise$/ });
+      if (hand === "keys") await page.keyboard.press("Shift+R");
+      else if (hand === "mouse") await button.click();
+      else await button.tap();
+    }
+    if (hand === "keys") await carryByKeys(page, number, at);
+    else {
+      const from = await centre(page, `[data-piece="${number}"] .block`);
+      const to = await cellAt(page, [at[0] + first[0], at[1] + first[1]]);
+      await (hand === "mouse" ? dragByMouse(page, from, to) : dragByTouch(page, from, to));
+    }
+    // The last one opens the dialog, but lies just the same.
+    expect(await one.getAttribute("aria-label")).toContain("lies in");
+  }
+  expect(await page.getByRole("dialog").innerText()).toContain("Tug is filled");
+}
+
+async function tabTo(page: Page, number: number): Promise<void> {
+  for (let i = 0; i < 60; i++) {
+    const focused = await page.evaluate(() => document.activeElement?.getAttribute("data-piece"));
+    if (focused === String(number)) return page.keyboard.press("Enter");
+    await page.keyboard.press("Tab");
+  }
+  throw new Error(`the keyboard does not come to piece ${number}`);
+}
+
+async function carryByKeys(page: Page, number: number, [x, y]: Place): Promise<void> {
+  await page.keyboard.press("ArrowLeft");
+  for (let i = 0; i < 40; i++) {
+    const label = (await piece(page, number).getAttribute("aria-label"))!;
+    const [, column, row] = /columns? (\d+).*rows? (\d+)/.exec(label)!.map(Number);
+    const [dx, dy] = [x + 1 - column!, y + 1 - row!];
+    if (dx === 0 && dy === 0) return page.keyboard.press("Enter");
+    if (dx !== 0) await page.keyboard.press(dx > 0 ? "ArrowRight" : "ArrowLeft");
+    else await page.keyboard.press(dy > 0 ? "ArrowUp" : "ArrowDown");
+  }
+  throw new Error(`piece ${number} did not come to its place`);
+}
+
+async function dragByMouse(page: Page, from: { x: number; y: number }, to: { x: number; y: number }): Promise<void> {
+  await page.mouse.move(from.x, from.y);
+  await page.mouse.down();
+  await page.mouse.move((from.x + to.x) / 2, (from.y + to.y) / 2, { steps: 3 });
+  await page.mouse.move(to.x, to.y, { steps: 3 });
+  await page.mouse.up();
+}
+
+/** Fingers as the browser itself gets them. */
+async function dragByTouch(page: Page, from: { x: number; y: number }, to: { x: number; y: number }): Promise<void> {
+  const session = await page.context().newCDPSession(page);
+  const touch = (type: "touchStart" | "touchMove" | "touchEnd", points: { x: number; y: number }[]) =>
+    session.send("Input.dispatchTouchEvent", { type, touchPoints: points });
+  await touch("touchStart", [from]);
+  for (const part of [0.1, 0.4, 0.8, 1]) {
+    await touch("touchMove", [{ x: from.x + (to.x - from.x) * part, y: from.y + (to.y - from.y) * part }]);
+  }
+  await touch("touchEnd", []);
+  await session.detach();
+}
+
+describe("an outline is filled", () => {
+  test("by mouse, with the swings shown", async () => {
+    const { page, wrongs } = await opened({ reducedMotion: "no-preference" });
+    await solve(page, "mouse");
+    await page.screenshot({ path: resolve(pictures, "play-filled.png") });
+    await page.getByRole("button", { name: "Next outline" }).click();
+    expect(await page.getByRole("combobox").inputValue()).toBe("crane");
+    expect(wrongs).toEqual([]);
+    await page.context().close();
+  });
+
+  test("by touch on a phone", async () => {
+    const { page, wrongs } = await opened(phone);
+    await page.screenshot({ path: resolve(pictures, "play-phone.png") });
+    await solve(page, "touch");
+    await page.screenshot({ path: resolve(pictures, "play-phone-filled.png") });
+    // Nothing lies beside the page.
+    expect(await page.evaluate(() => document.documentElement.scrollWidth - innerWidth)).toBeLessThanOrEqual(0);
+    expect(wrongs).toEqual([]);
+    await page.context().close();
+  });
+
+  test("by keyboard alone", async () => {
+    const { page, wrongs } = await opened();
+    await solve(page, "keys");
+    expect(wrongs).toEqual([]);
+    await page.context().close();
+  });
+});
+
+test("what breaks a rule is refused and stays in the hand", async () => {
+  const { page, wrongs } = await opened();
+  const at = async (number: number, cell: Place) => {
+    await dragByMouse(page, await centre(page, `[data-piece="${number}"] .block`), await cellAt(page, cell));
+    return says(page);
+  };
+  // Its other blocks come to lie right of the first: the outline ends there.
+  expect(await at(0, [3, 5])).toMatch(/cleat does not fit: column \d, row \d is wall/);
+  expect(await piece(page, 0).getAttribute("aria-label")).toContain("held over");
+  await page.screenshot({ path: resolve(pictures, "play-refused.png") });
+  await page.keyboard.press("Escape");
+  // Two pieces on one cell.
+  const [first, second] = steps as [Steps, Steps];
+  await piece(page, first.piece).click();
+  for (const { hinge, turn } of first.swings) {
+    await page.getByRole("button", { name: `Hinge ${hinge + 1} ${way(turn)}`, exact: true }).click();
+  }
+  for (let i = 0; i < first.turns; i++) await page.getByRole("button", { name: /^Turn .*anticlockwise$/ }).click();
+  const cell: Place = [first.at[0] + first.first[0], first.at[1] + first.first[1]];
+  expect(await at(first.piece, cell)).toContain("lies in");
+  expect(await at(second.piece, cell)).toContain("does not fit");
+  const label = await piece(page, second.piece).getAttribute("aria-label");
+  expect(label).toContain("held over");
+  // A hinge that is as far as it goes, or blocked, says so.
+  await page.keyboard.press("Escape");
+  const held = steps[2]!.piece;
+  await piece(page, held).click();
+  const hinges = data.set.pieces[held]!.hinges.length;
+  let refused = 0;
+  for (let hinge = 1; hinge <= hinges; hinge++) {
+    for (const turn of [1, 3]) {
+      await page.getByRole("button", { name: `Hinge ${hinge} ${way(turn)}`, exact: true }).click();
+      refused += Number(/as far as it goes|can't swing/.test(await says(page)));
+    }
+  }
+  expect(refused).toBeGreaterThan(0);
+  expect(wrongs).toEqual([]);
+  await page.context().close();
+});
+
+test("the clock stands still while the page is hidden, and a try is kept over a reload", async () => {
+  const { page, wrongs } = await watched(browser, address, { viewport: { width: 1200, height: 800 } });
+  await page.clock.install({ time: new Date("2026-05-04T10:00:00Z") });
+  await page.goto(address);
+  const clock = () => page.getByRole("timer").innerText();
+  const seen = (state: string) =>
+    page.evaluate((value) => {
+      Object.defineProperty(document, "visibilityState", { value, configurable: true });
+      document.dispatchEvent(new Event("visibilitychange"));
+    }, state);
+  await page.clock.runFor(30_000);
+  expect(await clock()).toBe("0:00");
+  await piece(page, 1).click();
+  await page.clock.runFor(61_000);
+  expect(await clock()).toBe("1:01");
+  await seen("hidden");
+  await page.clock.runFor(600_000);
+  await seen("visible");
+  await page.clock.runFor(2_000);
+  expect(await clock()).toBe("1:03");
+  await page.getByRole("button", { name: "Pause" }).click();
+  await page.clock.runFor(60_000);
+  expect(await clock()).toBe("1:03");
+  expect(await page.locator("[data-piece]").count()).toBe(0);
+  await page.getByRole("button", { name: "Go on" }).click();
+  const { piece: number, at } = steps[0]!;
+  await piece(page, number).focus();
+  await page.keyboard.press("Enter");
+  await page.keyboard.press("1");
+  const folded = await piece(page, number).locator(".block").evaluateAll((all) => all.map((b) => b.getAttribute("transform")));
+  await carryByKeys(page, number, at);
+  const spot = await piece(page, number).getAttribute("aria-label");
+  await page.reload();
+  await piece(page, number).waitFor();
+  expect(await clock()).toBe("1:03");
+  const again = await piece(page, number).getAttribute("aria-label");
+  if (spot!.includes("lies in")) expect(again).toBe(spot);
+  else expect(again).toContain("in the tray");
+  const after = await piece(page, number).locator(".block").evaluateAll((all) => all.map((b) => b.getAttribute("transform")));
+  expect(after.map((t) => /rotate\((.*?)\)/.exec(t!)![1])).toEqual(folded.map((t) => /rotate\((.*?)\)/.exec(t!)![1]));
+  expect(wrongs).toEqual([]);
+  await page.context().close();
+});
+
+test("the log is saved as plays.csv, the unfinished try in it", async () => {
+  const { page, wrongs } = await opened();
+  await solve(page, "keys");
+  await page.getByRole("button", { name: "Next outline" }).click();
+  await piece(page, 0).click();
+  await page.keyboard.press("1");
+  await page.waitForTimeout(700);
+  await page.getByRole("button", { name: "Plays" }).click();
+  const save = page.getByRole("button", { name: "Save as plays.csv" });
+  expect(await save.isDisabled()).toBe(true);
+  await page.getByLabel("Your name").fill('Jo "the tide", tester');
+  const [download] = await Promise.all([page.waitForEvent("download"), save.click()]);
+  expect(download.suggestedFilename()).toBe("plays.csv");
+  const rows = readFileSync(await download.path(), "utf8").trimEnd().split("\n");
+  expect(rows[0]).toBe("tester,outline,minutes,finished,started");
+  const row = (outline: string, finished: string) =>
+    new RegExp(`^"Jo ""the tide"", tester",${outline},\\d+\\.\\d\\d,${finished},\\d{4}-\\d\\d-\\d\\dT\\d\\d:\\d\\d:\\d\\dZ$`);
+  expect(rows[1]).toMatch(row("tug", "yes"));
+  expect(rows[2]).toMatch(row("crane", "no"));
+  expect(rows).toHaveLength(3);
+  await page.screenshot({ path: resolve(pictures, "play-plays.png") });
+  expect(wrongs).toEqual([]);
+  await page.context().close();
+});
+
+describe.each(["light", "dark"] as const)("in %s", (colorScheme) => {
+  test.each([["wide", {}], ["phone", phone]] as const)("%s, an audit finds nothing", async (size, options) => {
+    const { page, wrongs } = await opened({ ...options, colorScheme });
+    const states: Record<string, () => Promise<unknown>> = {
+      first: async () => {},
+      picked: () => page.keyboard.press("Tab").then(() => piece(page, 2).focus()).then(() => page.keyboard.press("Enter")),
+      held: () => page.keyboard.press("ArrowUp"),
+      words: () => page.getByText("The board in words").click(),
+      rules: () => page.getByRole("button", { name: "How to play" }).click(),
+      plays: async () => {
+        await page.getByRole("button", { name: "Close" }).click();
+        await page.getByRole("button", { name: "Plays" }).click();
+      },
+    };
+    for (const [state, come] of Object.entries(states)) {
+      await come();
+      expect(await audit(page), `${state} in ${colorScheme}`).toEqual([]);
+      if (state === "held") await page.screenshot({ path: resolve(pictures, `play-${size}-${colorScheme}.png`) });
+    }
+    expect(wrongs).toEqual([]);
+    await page.context().close();
+  });
+});
+
+test("targets are large enough for fingers", async () => {
+  const { page } = await opened(phone);
+  await piece(page, 4).tap();
+  const sizes = await page.locator("button:visible, select:visible, circle.hit, [data-piece]").evaluateAll((all) =>
+    all.map((e) => {
+      const { width, height } = e.getBoundingClientRect();
+      return { what: e.outerHTML.slice(0, 60), least: Math.min(width, height) };
+    }),
+  );
+  expect(sizes.length).toBeGreaterThan(12);
+  expect(sizes.filter((s) => s.least < 24)).toEqual([]);
+  await page.context().close();
+});
+
+test("the page can't reach anything, and has no answer in it", async () => {
+  const { page, wrongs } = await opened();
+  const reached = await page.evaluate(async () => {
+    const violated = new Promise<string>((done) => {
+      document.addEventListener("securitypolicyviolation", (e) => done(e.effectiveDirective), { once: true });
+    });
+    const answer = await fetch("https://example.org/").then(() => "reached", () => "refused");
+    return [answer, await violated];
+  });
+  expect(reached).toEqual(["refused", "connect-src"]);
+  // The browser says so on its console: that is all that was heard.
+  expect(wrongs.filter((w) => !w.includes("Content Security Policy") && !w.includes("example.org"))).toEqual([]);
+  const html = readFileSync(file, "utf8");
+  const code = core.judge(
+    { cells: tug.cells, pockets: tug.pockets, spare: tug.spare },
+    core.count({ cells: tug.cells, pockets: tug.pockets }, { answers: 1 }).answers[0]!.placed,
+  ).code!;
+  expect(code).toMatch(/^\w{22}$/);
+  expect(html).not.toContain(code);
+  await page.context().close();
+});
+
+test("it prints in black on white, without its buttons", async () => {
+  const { page } = await opened({ colorScheme: "dark" });
+  await piece(page, 0).click();
+  await page.emulateMedia({ media: "print", colorScheme: "light" });
+  expect(await page.locator("button:visible").count()).toBe(0);
+  expect(await page.getByText("1. Tug", { exact: true }).locator("visible=true").count()).toBe(1);
+  await page.screenshot({ path: resolve(pictures, "play-print.png") });
+  await page.context().close();
+});
