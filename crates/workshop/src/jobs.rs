@@ -221,9 +221,9 @@ fn finish(job: &Job, outcome: Result<Outcome, Problem>) {
 #[utoipa::path(post, path = "/api/jobs", request_body = Order,
     params(("x-pinfold-token" = String, Header)),
     responses(
-        (status = 202, body = JobView), (status = 400, body = Problem), (status = 403, body = Problem),
-        (status = 413, body = Problem), (status = 415, body = Problem), (status = 422, body = Problem),
-        (status = 429, body = Problem),
+        (status = 202, body = JobView), (status = 400, body = Problem, content_type = "application/problem+json"), (status = 403, body = Problem, content_type = "application/problem+json"),
+        (status = 413, body = Problem, content_type = "application/problem+json"), (status = 415, body = Problem, content_type = "application/problem+json"), (status = 422, body = Problem, content_type = "application/problem+json"),
+        (status = 429, body = Problem, content_type = "application/problem+json"),
     ))]
 pub(crate) async fn begin(
     State(shop): State<Arc<Shop>>,
@@ -242,7 +242,7 @@ pub(crate) async fn list(State(shop): State<Arc<Shop>>) -> Json<Vec<JobView>> {
 
 /// One job, with its result when it is done
 #[utoipa::path(get, path = "/api/jobs/{id}", params(("id" = u64, Path)), responses(
-    (status = 200, body = JobView), (status = 400, body = Problem), (status = 404, body = Problem),
+    (status = 200, body = JobView), (status = 400, body = Problem, content_type = "application/problem+json"), (status = 404, body = Problem, content_type = "application/problem+json"),
 ))]
 pub(crate) async fn job(
     State(shop): State<Arc<Shop>>,
@@ -255,8 +255,8 @@ pub(crate) async fn job(
 #[utoipa::path(delete, path = "/api/jobs/{id}",
     params(("id" = u64, Path), ("x-pinfold-token" = String, Header)),
     responses(
-        (status = 200, body = JobView), (status = 400, body = Problem), (status = 403, body = Problem),
-        (status = 404, body = Problem),
+        (status = 200, body = JobView), (status = 400, body = Problem, content_type = "application/problem+json"), (status = 403, body = Problem, content_type = "application/problem+json"),
+        (status = 404, body = Problem, content_type = "application/problem+json"),
     ))]
 pub(crate) async fn end(
     State(shop): State<Arc<Shop>>,
@@ -269,8 +269,8 @@ pub(crate) async fn end(
 
 /// How a job goes on, as server-sent events named after its stage; the last one has the result
 #[utoipa::path(get, path = "/api/jobs/{id}/events", params(("id" = u64, Path)), responses(
-    (status = 200, content_type = "text/event-stream", body = String), (status = 400, body = Problem),
-    (status = 404, body = Problem),
+    (status = 200, content_type = "text/event-stream", body = String), (status = 400, body = Problem, content_type = "application/problem+json"),
+    (status = 404, body = Problem, content_type = "application/problem+json"),
 ))]
 pub(crate) async fn events(
     State(shop): State<Arc<Shop>>,
@@ -292,7 +292,7 @@ pub(crate) async fn events(
     params(("id" = u64, Path), ("name" = String, Path, description = "As the result names it, its slashes escaped")),
     responses(
         (status = 200, content_type = "application/octet-stream", body = String),
-        (status = 400, body = Problem), (status = 404, body = Problem),
+        (status = 400, body = Problem, content_type = "application/problem+json"), (status = 404, body = Problem, content_type = "application/problem+json"),
     ))]
 pub(crate) async fn file(
     State(shop): State<Arc<Shop>>,

@@ -179,8 +179,8 @@ pub(crate) struct WishView {
 #[utoipa::path(post, path = "/api/live", request_body = Question,
     params(("x-pinfold-token" = String, Header)),
     responses(
-        (status = 200, body = LiveAnswer), (status = 400, body = Problem), (status = 403, body = Problem),
-        (status = 413, body = Problem), (status = 415, body = Problem), (status = 422, body = Problem),
+        (status = 200, body = LiveAnswer), (status = 400, body = Problem, content_type = "application/problem+json"), (status = 403, body = Problem, content_type = "application/problem+json"),
+        (status = 413, body = Problem, content_type = "application/problem+json"), (status = 415, body = Problem, content_type = "application/problem+json"), (status = 422, body = Problem, content_type = "application/problem+json"),
     ))]
 pub(crate) async fn ask(
     State(shop): State<Arc<Shop>>,

@@ -44,7 +44,7 @@ pub(crate) fn tagged<T: serde::Serialize>(status: StatusCode, digest: &str, view
 
 /// The project in brief, with every outline and piece
 #[utoipa::path(get, path = "/api/project", responses(
-    (status = 200, body = ProjectView), (status = 422, body = Problem, description = "The project has mistakes"),
+    (status = 200, body = ProjectView), (status = 422, body = Problem, content_type = "application/problem+json", description = "The project has mistakes"),
 ))]
 pub(crate) async fn project(State(shop): State<Arc<Shop>>) -> Result<Json<ProjectView>, Problem> {
     apart(move || {
@@ -57,7 +57,7 @@ pub(crate) async fn project(State(shop): State<Arc<Shop>>) -> Result<Json<Projec
 
 /// One outline, with its digest as entity tag
 #[utoipa::path(get, path = "/api/outlines/{name}", params(("name" = String, Path)), responses(
-    (status = 200, body = OutlineView), (status = 404, body = Problem), (status = 422, body = Problem),
+    (status = 200, body = OutlineView), (status = 404, body = Problem, content_type = "application/problem+json"), (status = 422, body = Problem, content_type = "application/problem+json"),
 ))]
 pub(crate) async fn outline(
     State(shop): State<Arc<Shop>>,
@@ -89,11 +89,11 @@ fn view(shop: &Shop, name: &str) -> Result<OutlineView, Problem> {
     ),
     responses(
         (status = 200, body = OutlineView), (status = 201, body = OutlineView),
-        (status = 400, body = Problem), (status = 403, body = Problem), (status = 404, body = Problem),
-        (status = 412, body = Problem, description = "The file is not what was seen; `current` has it"),
-        (status = 413, body = Problem), (status = 415, body = Problem),
-        (status = 422, body = Problem, description = "The result would be wrong"),
-        (status = 428, body = Problem, description = "Neither header was sent"),
+        (status = 400, body = Problem, content_type = "application/problem+json"), (status = 403, body = Problem, content_type = "application/problem+json"), (status = 404, body = Problem, content_type = "application/problem+json"),
+        (status = 412, body = Problem, content_type = "application/problem+json", description = "The file is not what was seen; `current` has it"),
+        (status = 413, body = Problem, content_type = "application/problem+json"), (status = 415, body = Problem, content_type = "application/problem+json"),
+        (status = 422, body = Problem, content_type = "application/problem+json", description = "The result would be wrong"),
+        (status = 428, body = Problem, content_type = "application/problem+json", description = "Neither header was sent"),
     ))]
 pub(crate) async fn put_outline(
     State(shop): State<Arc<Shop>>,

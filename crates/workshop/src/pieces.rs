@@ -26,7 +26,7 @@ const MOST_FOLDS: usize = 20_000;
 
 /// The pieces of the set, with the digest of its file as entity tag
 #[utoipa::path(get, path = "/api/pieces", responses(
-    (status = 200, body = PiecesView), (status = 422, body = Problem),
+    (status = 200, body = PiecesView), (status = 422, body = Problem, content_type = "application/problem+json"),
 ))]
 pub(crate) async fn pieces(State(shop): State<Arc<Shop>>) -> Result<Response, Problem> {
     apart(move || {
@@ -58,11 +58,11 @@ pub(crate) struct PiecesDraft {
         ("x-pinfold-token" = String, Header),
     ),
     responses(
-        (status = 200, body = PiecesView), (status = 400, body = Problem), (status = 403, body = Problem),
-        (status = 412, body = Problem, description = "The file is not what was seen; `current` has it"),
-        (status = 413, body = Problem), (status = 415, body = Problem),
-        (status = 422, body = Problem, description = "The result would be wrong"),
-        (status = 428, body = Problem, description = "If-Match was not sent"),
+        (status = 200, body = PiecesView), (status = 400, body = Problem, content_type = "application/problem+json"), (status = 403, body = Problem, content_type = "application/problem+json"),
+        (status = 412, body = Problem, content_type = "application/problem+json", description = "The file is not what was seen; `current` has it"),
+        (status = 413, body = Problem, content_type = "application/problem+json"), (status = 415, body = Problem, content_type = "application/problem+json"),
+        (status = 422, body = Problem, content_type = "application/problem+json", description = "The result would be wrong"),
+        (status = 428, body = Problem, content_type = "application/problem+json", description = "If-Match was not sent"),
     ))]
 pub(crate) async fn put_pieces(
     State(shop): State<Arc<Shop>>,
@@ -138,8 +138,8 @@ pub(crate) struct SwingView {
 #[utoipa::path(post, path = "/api/pieces/look", request_body = Look,
     params(("x-pinfold-token" = String, Header)),
     responses(
-        (status = 200, body = Seeing), (status = 400, body = Problem), (status = 403, body = Problem),
-        (status = 413, body = Problem), (status = 415, body = Problem), (status = 422, body = Problem),
+        (status = 200, body = Seeing), (status = 400, body = Problem, content_type = "application/problem+json"), (status = 403, body = Problem, content_type = "application/problem+json"),
+        (status = 413, body = Problem, content_type = "application/problem+json"), (status = 415, body = Problem, content_type = "application/problem+json"), (status = 422, body = Problem, content_type = "application/problem+json"),
     ))]
 pub(crate) async fn look(
     State(shop): State<Arc<Shop>>,

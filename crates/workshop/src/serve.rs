@@ -153,7 +153,7 @@ async fn serving(options: &Options, ready: impl FnOnce(&Addresses)) -> Result<()
     let port = listener.local_addr()?.port();
     let shop = Arc::new(Shop::new(options, port, random()?));
     // Where files cannot be watched, digests still keep versions apart.
-    let _watching = watch::begin(&shop).ok();
+    let _ = watch::begin(&shop);
     let router = router(&shop);
     let door = match options.share {
         Some(port) => {

@@ -28,7 +28,7 @@ pub(crate) struct PartsView {
 
 /// The parts of the project by name
 #[utoipa::path(get, path = "/api/parts", responses(
-    (status = 200, body = PartsView), (status = 422, body = Problem),
+    (status = 200, body = PartsView), (status = 422, body = Problem, content_type = "application/problem+json"),
 ))]
 pub(crate) async fn names(State(shop): State<Arc<Shop>>) -> Result<Json<PartsView>, Problem> {
     apart(move || {
@@ -80,7 +80,7 @@ pub(crate) struct TurnView {
 
 /// The solid of a part, built to be looked at
 #[utoipa::path(get, path = "/api/parts/{name}/solid", params(("name" = String, Path)), responses(
-    (status = 200, body = SolidView), (status = 404, body = Problem), (status = 422, body = Problem),
+    (status = 200, body = SolidView), (status = 404, body = Problem, content_type = "application/problem+json"), (status = 422, body = Problem, content_type = "application/problem+json"),
 ))]
 pub(crate) async fn solid(
     State(shop): State<Arc<Shop>>,
@@ -111,8 +111,8 @@ pub(crate) struct Drawn {
 #[utoipa::path(post, path = "/api/pieces/solid", request_body = Drawn,
     params(("x-pinfold-token" = String, Header)),
     responses(
-        (status = 200, body = SolidView), (status = 400, body = Problem), (status = 403, body = Problem),
-        (status = 413, body = Problem), (status = 415, body = Problem), (status = 422, body = Problem),
+        (status = 200, body = SolidView), (status = 400, body = Problem, content_type = "application/problem+json"), (status = 403, body = Problem, content_type = "application/problem+json"),
+        (status = 413, body = Problem, content_type = "application/problem+json"), (status = 415, body = Problem, content_type = "application/problem+json"), (status = 422, body = Problem, content_type = "application/problem+json"),
     ))]
 pub(crate) async fn drawn_solid(
     State(shop): State<Arc<Shop>>,

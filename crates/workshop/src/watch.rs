@@ -17,11 +17,11 @@ use crate::shop::Shop;
 /// Changes that come within this time are told as one.
 const TOGETHER: Duration = Duration::from_millis(80);
 
-/// Watches the project until the watcher that is given back goes.
+/// Watches the project as long as the program runs.
 ///
 /// # Errors
 /// What the system says where it cannot watch.
-pub(crate) fn begin(shop: &Arc<Shop>) -> notify::Result<impl Sized + use<>> {
+pub(crate) fn begin(shop: &Arc<Shop>) -> notify::Result<()> {
     let (tell, told) = mpsc::channel::<()>();
     let root = shop.root.clone();
     let mut watcher = notify::recommended_watcher(move |event: notify::Result<notify::Event>| {
@@ -31,19 +31,21 @@ pub(crate) fn begin(shop: &Arc<Shop>) -> notify::Result<impl Sized + use<>> {
         }
     })?;
     watcher.watch(&shop.root, RecursiveMode::NonRecursive)?;
-    let outlines = shop.root.join("outlines");
-    if outlines.is_dir() {
-        watcher.watch(&outlines, RecursiveMode::NonRecursive)?;
-    }
-    let changes = shop.changes.clone();
+    let (changes, outlines) = (shop.changes.clone(), shop.root.join("outlines"));
     std::thread::spawn(move || {
-        while told.recv().is_ok() {
+        // The folder may come later than the project.
+        let mut deep = false;
+        loop {
+            deep = deep || outlines.is_dir() && watcher.watch(&outlines, RecursiveMode::NonRecursive).is_ok();
+            if told.recv().is_err() {
+                return;
+            }
             while told.recv_timeout(TOGETHER).is_ok() {}
             // With nobody there, nobody needs to know.
             let _ = changes.send(());
         }
     });
-    Ok(watcher)
+    Ok(())
 }
 
 /// Whether a path is one that a project is read from, and no file that is still being written.
