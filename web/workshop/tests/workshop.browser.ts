@@ -331,6 +331,10 @@ describe("For everyone", () => {
     await w.page.touchscreen.tap(at.x, at.y);
     await verdict(w, "1 cell to draw: the set has 22 blocks.").waitFor();
     await w.picture("phone");
+    // What is drawn and not yet saved is still there after a look at another page.
+    await w.page.locator('nav a[href="#/packs"]').tap();
+    await w.page.locator('nav a[href="#/outline"]').tap();
+    expect(await drawn(w)).toBe(21);
   });
 
   it("moves nothing where motion is unwelcome, and prints the sheet", async () => {
