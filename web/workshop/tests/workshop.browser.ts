@@ -317,9 +317,9 @@ describe("For everyone", () => {
   it("fits a phone and is worked by touch", async () => {
     const w = await visit("/#/outline/tug", { viewport: { width: 390, height: 844 }, hasTouch: true, isMobile: true, colorScheme: "dark", reducedMotion: "reduce" });
     await verdict(w, "one layout, and no other").waitFor();
-    for (const page of ["outline", "pieces", "parts"]) {
+    for (const page of ["outline", "pieces", "scouting", "packs", "parts", "testers"]) {
       await w.page.locator(`nav a[href="#/${page}"]`).tap();
-      await w.page.locator(".bench").waitFor();
+      await w.page.locator("main .sheet:visible").first().waitFor();
       await w.page.waitForTimeout(300);
       const wide = await w.page.evaluate(() => document.documentElement.scrollWidth);
       expect(wide, page).toBeLessThanOrEqual(390);
