@@ -4,7 +4,7 @@ import { execFileSync } from "node:child_process";
 import { existsSync, readdirSync, writeFileSync } from "node:fs";
 import type { Browser } from "playwright-core";
 import { afterAll, afterEach, beforeAll, describe, expect, it } from "vitest";
-import { Watched, Workshop, launch, pinfold } from "./harness";
+import { Watched, Workshop, asked, launch } from "./harness";
 
 let browser: Browser;
 let shop: Workshop | undefined;
@@ -24,9 +24,9 @@ afterEach(async () => {
   }
 });
 
-/** Whether the program has a command: those that are found by others come later. */
+/** Whether the program has a command: those that are not there yet are passed over. */
 function has(command: string): boolean {
-  return execFileSync(pinfold, ["--help"], { encoding: "utf8" }).includes(`\n  ${command} `);
+  return execFileSync(asked, ["--help"], { encoding: "utf8" }).includes(`\n  ${command} `);
 }
 
 describe("the door for testers", () => {
@@ -110,11 +110,12 @@ describe("Scouting", () => {
     shop = await Workshop.open();
     const w = await Watched.open(browser, shop, "/#/scouting");
     open.push(w);
-    await w.page.getByLabel("Seconds").fill("10");
+    await w.page.getByLabel("Outline").selectOption("tug");
+    await w.page.getByLabel("Seconds").fill("60");
     await w.page.getByRole("button", { name: "Scout" }).click();
     const finds = w.page.getByRole("region", { name: "Finds" });
-    await finds.getByRole("listitem").first().waitFor({ timeout: 40_000 });
-    await w.page.getByRole("button", { name: "Scout" }).waitFor({ timeout: 40_000 });
+    await finds.getByRole("listitem").first().waitFor({ timeout: 110_000 });
+    await w.page.getByRole("button", { name: "Scout" }).waitFor({ timeout: 110_000 });
     await finds.getByLabel("Order").selectOption("pockets");
     await finds.getByRole("button", { name: /^Compare/ }).nth(0).click();
     await finds.getByRole("button", { name: /^Compare/ }).nth(1).click();
@@ -131,7 +132,7 @@ describe("Scouting", () => {
     const w = await Watched.open(browser, shop, "/#/scouting");
     open.push(w);
     await w.page.getByLabel("from a picture").check();
-    await w.page.getByLabel("Seconds").fill("10");
+    await w.page.getByLabel("Seconds").fill("60");
     const svg = '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 60 60"><path d="M10 10h40v20h-10v20h-20v-20h-10z"/></svg>';
     const handle = await w.page.evaluateHandle((svg) => {
       const data = new DataTransfer();
@@ -139,7 +140,7 @@ describe("Scouting", () => {
       return data;
     }, svg);
     await w.page.dispatchEvent(".drop", "drop", { dataTransfer: handle });
-    await w.page.getByRole("region", { name: "Finds" }).getByRole("listitem").first().waitFor({ timeout: 40_000 });
+    await w.page.getByRole("region", { name: "Finds" }).getByRole("listitem").first().waitFor({ timeout: 110_000 });
     await w.page.getByAltText("Wished for: mooring.svg").waitFor();
   });
 });
@@ -165,7 +166,7 @@ describe("Packs", () => {
     await w.audit();
     if (has("grade")) {
       await w.page.getByRole("button", { name: "Grade them" }).click();
-      await w.page.getByText(/effort \d/).first().waitFor({ timeout: 40_000 });
+      await w.page.getByText(/effort \d/).first().waitFor({ timeout: 110_000 });
       await w.page.getByText("Why").first().click();
     }
     await w.picture("packs");
@@ -178,7 +179,7 @@ describe("Testers", () => {
     writeFileSync(shop.file("plays.csv"), "tester,outline,minutes,finished\nt1,tug,12,yes\nt1,crab,45,yes\nt2,tug,20,yes\nt2,crab,60,no\nt3,tug,9,yes\n");
     const w = await Watched.open(browser, shop, "/#/testers");
     open.push(w);
-    await w.page.getByText("5 tries by 3 testers.").waitFor({ timeout: 40_000 });
+    await w.page.getByText("5 tries by 3 testers.").waitFor({ timeout: 110_000 });
     await w.page.getByRole("region", { name: "Foretold and seen" }).waitFor();
     await w.audit();
     await w.picture("testers");

@@ -12,6 +12,8 @@ import { expect } from "vitest";
 const root = fileURLToPath(new URL("../../..", import.meta.url));
 const target = process.env["TARGET"] ?? join(root, "target");
 export const pinfold = process.env["PINFOLD"] ?? join(target, "debug/pinfold");
+/** The program that questions are put to: another one while commands are being worked on. */
+export const asked = process.env["PINFOLD_PROGRAM"] ?? pinfold;
 const browserProgram = process.env["CHROMIUM"] ?? "/usr/bin/chromium";
 const pictures = join(target, "web/pictures");
 const axe = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
@@ -59,6 +61,7 @@ export class Workshop {
     const args = ["workshop", "--project", this.folder, "--port", String(port), "--no-open", "--json", ...this.#more];
     const pages = process.env["PINFOLD_PAGES"];
     if (pages) args.push("--pages", pages);
+    if (asked !== pinfold) args.push("--program", asked);
     const program = spawn(pinfold, args, { stdio: ["ignore", "pipe", "inherit"] });
     this.#program = program;
     this.address = await new Promise<string>((resolve, reject) => {

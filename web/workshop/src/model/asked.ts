@@ -28,6 +28,8 @@ export interface Scouted {
   complete: boolean;
   finds: Find[];
   notes: string[];
+  /** Of a picture: how it was laid on the lattice, and whether that can be filled. */
+  pictures?: { wish: { cells: [number, number][]; likeness: number; added: unknown[]; missed: unknown[] } | null; fate: string; why: string | null }[];
 }
 
 export interface Graded {
@@ -61,7 +63,7 @@ export interface PlaysTold {
   basis?: unknown;
   outlines: { outline: string; title: string; sittings: number; finished: number; alone: number | null; longer_than: number | null; minutes: Estimate | null; new_tester: Estimate | null }[];
   testers: { tester: string; sittings: number; finished: number; pace: Estimate | null }[];
-  foretold?: { outline: string; tester: string; minutes: number; finished: boolean; foretold: Estimate }[];
+  foretold?: { held: number; of: number };
 }
 
 /** The cells and pockets of a drawing as text: rows of vertices and cells in turn. */
