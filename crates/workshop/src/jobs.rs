@@ -18,8 +18,8 @@ use axum::response::{IntoResponse, Response};
 use desk::early::Early;
 use serde::Serialize;
 use serde_json::Value;
-use tokio::sync::{Semaphore, watch};
-use tokio_stream::wrappers::WatchStream;
+use tokio::sync::{Semaphore, mpsc, watch};
+use tokio_stream::wrappers::ReceiverStream;
 use tokio_stream::{Stream, StreamExt};
 use utoipa::ToSchema;
 
@@ -91,6 +91,12 @@ pub(crate) struct JobView {
     problem: Option<Value>,
 }
 
+impl JobView {
+    fn is_over(&self) -> bool {
+        matches!(self.stage, Stage::Done | Stage::Failed | Stage::Cancelled)
+    }
+}
+
 /// One job.
 pub(crate) struct Job {
     state: watch::Sender<JobView>,
@@ -127,7 +133,7 @@ impl Job {
     }
 
     fn is_over(&self) -> bool {
-        matches!(self.state.borrow().stage, Stage::Done | Stage::Failed | Stage::Cancelled)
+        self.state.borrow().is_over()
     }
 }
 
@@ -276,13 +282,19 @@ pub(crate) async fn events(
     State(shop): State<Arc<Shop>>,
     Path(id): Path<u64>,
 ) -> Result<Sse<impl Stream<Item = Result<Event, Infallible>>>, Problem> {
-    let job = shop.jobs.get(id)?;
-    let mut over = false;
-    let views = WatchStream::new(job.state.subscribe())
-        .map_while(move |view| {
-            let last = matches!(view.stage, Stage::Done | Stage::Failed | Stage::Cancelled);
-            (!std::mem::replace(&mut over, last)).then_some(view)
-        })
+    let mut views = shop.jobs.get(id)?.state.subscribe();
+    let (send, told) = mpsc::channel(1);
+    tokio::spawn(async move {
+        loop {
+            let view = views.borrow_and_update().clone();
+            let last = view.is_over();
+            // Who hangs up, or has seen the last one, needs no more.
+            if send.send(view).await.is_err() || last || views.changed().await.is_err() {
+                return;
+            }
+        }
+    });
+    let views = ReceiverStream::new(told)
         .map(|view| Ok(Event::default().event("job").json_data(&view).unwrap_or_default()));
     Ok(Sse::new(views).keep_alive(KeepAlive::default()))
 }
