@@ -144,6 +144,30 @@ export type Order = {
   stl?: boolean;
   /** Whether to put the files into the project's folder `out`, too. */
   write?: boolean;
+} | {
+  /** From where, and for how long. */
+  how: Scouting;
+  kind: "scout";
+} | {
+  kind: "grade";
+  /** Names of outlines; all of them if there are none. */
+  outlines?: string[];
+} | {
+  kind: "packs";
+  /** The name of a pack; all of them if there is none. */
+  pack?: string | null;
+} | {
+  kind: "plays";
+} | {
+  kind: "next";
+  /** The tester. */
+  tester: string;
+} | {
+  /** How many start. */
+  entrants: number;
+  kind: "forecast";
+  /** The name of the pack. */
+  pack: string;
 };
 
 /** What an outline is to be. */
@@ -300,6 +324,25 @@ export interface Question {
   wish?: number[][] | null;
 }
 
+/** How to scout. */
+export interface Scouting {
+  /** From nothing: within a box of these columns and rows. */
+  box?: number[] | null;
+  /** With `near`: so many cells may be moved. */
+  moves?: number | null;
+  /** Near this outline of the project. */
+  near?: string | null;
+  picture?: Wished | null;
+  /** With `box`: about so many drawn at random, none twice. */
+  sample?: number | null;
+  /** End after so many seconds. */
+  seconds?: number | null;
+  /** With `sample`: another seed draws others. */
+  seed?: number | null;
+  /** What makes a find better: `unique`, `harder` or `fewer-pockets`. */
+  wish?: string | null;
+}
+
 /** What is seen of a piece that is being drawn. */
 export interface Seeing {
   /** Everything wrong with the drawing; then there is nothing else. */
@@ -366,4 +409,10 @@ export interface WishView {
   added: number[][];
   /** Cells wished for that are not drawn. */
   left_out: number[][];
+}
+
+/** A picture to find outlines like. */
+export interface Wished {
+  /** Its bytes in base 64 (RFC 4648): PNG, JPEG or SVG. */
+  base64: string;
 }

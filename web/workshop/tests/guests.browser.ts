@@ -110,7 +110,7 @@ describe("Scouting", () => {
     shop = await Workshop.open();
     const w = await Watched.open(browser, shop, "/#/scouting");
     open.push(w);
-    await w.page.getByLabel("Outline").selectOption("tug");
+    await w.page.getByRole("combobox", { name: "Outline" }).selectOption("tug");
     await w.page.getByLabel("Seconds").fill("60");
     await w.page.getByRole("button", { name: "Scout" }).click();
     const finds = w.page.getByRole("region", { name: "Finds" });
