@@ -30,8 +30,11 @@ const RIM = 0.15;
 const GAP = 0.35;
 const LARGEST_BERTH = 2.3;
 const SMALLEST_BERTH = 1.3;
+const SHORT_MAT = 4.3;
 /** No larger than this, in pixels: a table, not a poster. */
 const LARGEST_PITCH = 84;
+/** Nor smaller, so that fingers hit: then the page is longer than its window. */
+const SMALLEST_PITCH = 37;
 
 /** The largest square berths, so that all fit in a box of this width and at least this height. */
 function berths(count: number, width: number, height: number): { side: number; columns: number; height: number } {
@@ -52,15 +55,17 @@ export function layout(board: Bounds, pieces: number, matSide: number, space: { 
   const origin = { x: NUMBERS + WALL, y: RIM + WALL + board.height };
 
   const stacked = ((): Omit<Layout, "pitch"> => {
-    const width = Math.max(boardWidth, matSide + GAP + 2 * SMALLEST_BERTH + RIM);
-    const tray = berths(pieces, width - matSide - GAP - RIM, matSide);
+    // Height is what a phone has least of: long folds are drawn smaller there.
+    const side = Math.min(matSide, SHORT_MAT);
+    const width = Math.max(boardWidth, side + GAP + 2 * SMALLEST_BERTH + RIM);
+    const tray = berths(pieces, width - side - GAP - RIM, side);
     const top = boardHeight + GAP;
     return {
       width,
-      height: top + Math.max(matSide, tray.height) + RIM,
+      height: top + Math.max(side, tray.height) + RIM,
       origin: { ...origin, x: origin.x + (width - boardWidth) / 2 },
-      mat: { x: RIM, y: top, width: matSide, height: matSide },
-      berths: grid(pieces, tray, RIM + matSide + GAP, top),
+      mat: { x: RIM, y: top, width: side, height: side },
+      berths: grid(pieces, tray, RIM + side + GAP, top),
     };
   })();
   const beside = ((): Omit<Layout, "pitch"> => {
@@ -75,8 +80,10 @@ export function layout(board: Bounds, pieces: number, matSide: number, space: { 
       berths: grid(pieces, tray, left, RIM + matSide + GAP),
     };
   })();
-  const pitch = (of: Omit<Layout, "pitch">) =>
-    Math.min(LARGEST_PITCH, space.width / of.width, space.height / of.height);
+  const pitch = (of: Omit<Layout, "pitch">) => {
+    const wide = space.width / of.width;
+    return Math.max(Math.min(LARGEST_PITCH, wide, space.height / of.height), Math.min(SMALLEST_PITCH, wide));
+  };
   const best = pitch(beside) > pitch(stacked) ? beside : stacked;
   return { ...best, pitch: pitch(best) };
 }

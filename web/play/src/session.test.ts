@@ -59,6 +59,7 @@ test("a filled outline is a finished play, once", () => {
   expect(at.journal.all()).toEqual([{ ...play, sent: false }]);
   // Taken apart and filled again, it is the same play.
   session.act((t) => t.putBack(t.lying.at(-1)!.piece));
+  expect(new Session(at, basin).finished).toBe(true);
   session.act((t) => t.undo());
   expect(at.journal.all()).toHaveLength(1);
 });

@@ -41,7 +41,7 @@ export class Session {
     if (kept !== null) {
       this.table.adopt(kept.spots);
       this.#started = kept.started;
-      this.finished = kept.finished && this.table.filled;
+      this.finished = kept.finished;
     }
   }
 

@@ -221,7 +221,7 @@ export class Table {
     const move = this.moves(piece).find((m) => m.hinge === hinge && m.turn === turn);
     if (move === undefined) return this.#refused("There is no such hinge.");
     const words = moveWords(this.#name(piece), move);
-    if (move.after === null) return this.#refused(`${words[0]?.toUpperCase()}${words.slice(1)}.`);
+    if (move.after === null) return this.#refused(`${words}.`);
     const after = move.after;
     const pin = this.places(piece).pins[hinge]!;
     return this.#change(piece, () => {
@@ -374,11 +374,11 @@ export class Table {
     const faults = this.faults(piece);
     const at = rangeWords(this.places(piece).cells, this.origin);
     const fits = faults.length === 0 ? "It fits." : this.#faultWords(piece, faults);
-    return this.#done(`${this.#name(piece)} over ${at}. ${fits}`, faults);
+    return this.#done(`Over ${at}. ${fits}`, faults);
   }
 
   #settle(piece: number, words: string): Done {
-    const said = words === "" ? "" : `${words[0]?.toUpperCase()}${words.slice(1)}. `;
+    const said = words === "" ? "" : `${words}. `;
     const { where, pose } = this.#spot(piece);
     if (where !== "over") return this.#done(said.trim());
     const { cells } = this.places(piece);

@@ -69,9 +69,9 @@ export function faultWords(
   return `${name} does not fit: ${reason}${more}.`;
 }
 
-/** Why a hinge does not turn, or how it did. */
+/** Why a hinge does not turn, or how it did; without a full stop. */
 export function moveWords(name: string, move: Move): string {
-  const hinge = `hinge ${move.hinge + 1} of ${name}`;
+  const hinge = `Hinge ${move.hinge + 1} of ${name}`;
   const way = move.turn === 1 ? "anticlockwise" : "clockwise";
   const [a, b] = move.meet ?? [0, 0];
   switch (move.how) {

@@ -6,7 +6,7 @@ use std::path::Path;
 use anyhow::{Context, Result, anyhow};
 use toml::de::{DeTable, DeValue};
 
-use super::Workspace;
+use super::{Workspace, boundary};
 
 /// A crate of the workspace.
 pub(crate) struct Member {
@@ -20,6 +20,8 @@ pub(crate) struct Member {
     /// Every dependency with the version it asks for, if it says one.
     pub(crate) versions: Vec<(String, Option<String>)>,
     keeps_lints: bool,
+    /// It has lints of its own, which deny what is unsafe.
+    denies_unsafe: bool,
 }
 
 /// The members, in the order of the list.
@@ -43,6 +45,8 @@ fn member(root: &Path, folder: &str) -> Result<Member> {
         tests_use: Vec::new(),
         versions: Vec::new(),
         keeps_lints: at(&manifest, &["lints", "workspace"]).and_then(DeValue::as_bool) == Some(true),
+        denies_unsafe: at(&manifest, &["lints", "rust", "unsafe_code"]).and_then(DeValue::as_str)
+            == Some("deny"),
     };
     for (section, of_tests) in
         [("dependencies", false), ("build-dependencies", false), ("dev-dependencies", true)]
@@ -75,7 +79,8 @@ fn dependencies(manifest: &DeTable, section: &[&str]) -> Vec<(String, Option<Str
 
 /// Crates that do without the lints that all share.
 pub(super) fn lints(workspace: &Workspace) -> Result<Vec<String>> {
-    let without = workspace.members.iter().filter(|m| !m.keeps_lints);
+    let own = |m: &&Member| m.name == boundary::CRATE && m.denies_unsafe;
+    let without = workspace.members.iter().filter(|m| !m.keeps_lints && !own(m));
     Ok(without.map(|m| format!("{}/Cargo.toml: write `[lints] workspace = true`", m.folder)).collect())
 }
 

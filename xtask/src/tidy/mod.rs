@@ -2,6 +2,7 @@
 //! sentences: where, what is wrong, what would be right.
 
 mod arrows;
+mod boundary;
 mod files;
 pub(crate) mod manifest;
 mod versions;
@@ -23,7 +24,7 @@ struct Workspace<'a> {
 
 type Rule = fn(&Workspace) -> Result<Vec<String>>;
 
-const RULES: [(&str, Rule); 7] = [
+const RULES: [(&str, Rule); 8] = [
     ("arrows between crates run as docs/architecture.md says", arrows::run),
     ("members stand in dependency order", arrows::order),
     ("quiet crates read no files or clocks and print nothing", words::quiet),
@@ -31,6 +32,7 @@ const RULES: [(&str, Rule); 7] = [
     ("nothing tells of one machine or registry", words::machine),
     ("every version is said", versions::run),
     ("every crate keeps the workspace's lints", manifest::lints),
+    ("nothing is unsafe but the boundary's marks", boundary::run),
 ];
 
 /// Past so many lines a file may hold a second idea.
