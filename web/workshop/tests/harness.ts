@@ -15,7 +15,7 @@ export const pinfold = process.env["PINFOLD"] ?? join(target, "debug/pinfold");
 /** The program that questions are put to: another one while commands are being worked on. */
 export const asked = process.env["PINFOLD_PROGRAM"] ?? pinfold;
 const browserProgram = process.env["CHROMIUM"] ?? "/usr/bin/chromium";
-const pictures = join(target, "web/pictures");
+const pictures = join(root, "web/out");
 const axe = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
 
 /** Flags of a quiet browser without a graphics card: solids are drawn by software. */
