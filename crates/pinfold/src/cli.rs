@@ -7,7 +7,7 @@ use clap::{Args, Parser, Subcommand};
 
 use crate::commands::{
     catalogue, check, completions, compose, fill, folds, forecast, grade, home, make, new, packs, play,
-    plays, pockets,
+    plays, pockets, workshop,
 };
 
 /// Design, print and publish puzzles of hinged blocks.
@@ -32,6 +32,7 @@ Examples:
   pinfold plays                         how long outlines take, as far as tries tell
   pinfold play                          a page for testers
   pinfold make                          every part as a file to print, checked
+  pinfold workshop                      all of it on pages, in the browser
   pinfold check --json                  for another program to read
 
 Exit status: 0 done; 1 the answer is a plain no; 2 the input or the call is wrong.";
@@ -66,6 +67,7 @@ pub(crate) enum Command {
     Catalogue(catalogue::CatalogueOf),
     Compose(compose::Compose),
     Home(home::HomeOf),
+    Workshop(workshop::Workshop),
     Completions(completions::Completions),
 }
 

@@ -19,6 +19,7 @@ pub(crate) mod packs;
 pub(crate) mod play;
 pub(crate) mod plays;
 pub(crate) mod pockets;
+pub(crate) mod workshop;
 
 use std::str::FromStr;
 
@@ -44,6 +45,7 @@ pub(crate) fn run(cli: &Cli) -> Result<Answer, Failure> {
         Command::Catalogue(catalogue) => catalogue::run(catalogue, &cli.call),
         Command::Compose(compose) => compose::run(compose, &cli.call),
         Command::Home(home) => home::run(home, &cli.call),
+        Command::Workshop(workshop) => workshop::run(workshop, &cli.call),
         Command::Completions(completions) => Ok(completions::run(completions)),
     }
 }

@@ -1,0 +1,8 @@
+// Where the pages begin.
+import { mount } from "svelte";
+import App from "./App.svelte";
+import "./bench.css";
+
+const target = document.getElementById("bench");
+if (!target) throw new Error("the page has a place for the bench");
+mount(App, { target });
