@@ -32,7 +32,12 @@ pub(crate) async fn ours_only(State(shop): State<Arc<Shop>>, request: Request, n
         Some(problem) => problem.into_response(),
         None => next.run(request).await,
     };
-    sealed(response)
+    let mut response = sealed(response);
+    // Alone in its own process, a page may share memory with its worker: so it tells the
+    // core that a question is over while the core still reckons.
+    let name = HeaderName::from_static("cross-origin-embedder-policy");
+    response.headers_mut().insert(name, HeaderValue::from_static("require-corp"));
+    response
 }
 
 /// Adds the headers that every answer has.

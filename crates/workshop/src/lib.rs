@@ -17,6 +17,7 @@ mod guard;
 mod jobs;
 mod live;
 mod outlines;
+mod packs;
 mod pages;
 mod pieces;
 mod problem;

@@ -2,7 +2,8 @@
 //! which pockets would leave one, how far it is from the wish.
 //!
 //! Each page has a desk of its own; a newer question on a desk ends the older
-//! one at once. A question has a time to be answered in: what is not known by
+//! one at once. What is known of a drawing is reckoned by `browser::LiveSet`, as the
+//! pages' own core does it; here is more time. A question has a time to be answered in: what is not known by
 //! then is told as a lower bound, never guessed.
 
 use std::collections::BTreeMap;
@@ -12,10 +13,10 @@ use std::time::{Duration, Instant};
 
 use axum::Json;
 use axum::extract::State;
-use desk::filling::Verdict;
+use browser::{Advice, Advised, Drawing, LiveAsk};
 use desk::layouts::{Table, number};
-use fill::{Ask, Certainty, PocketAsk, PocketSet};
-use lattice::{Outline, Vertex};
+use fill::Certainty;
+use lattice::{Cell, Outline, Vertex};
 use project::Project;
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
@@ -30,10 +31,8 @@ use crate::shop::{Shop, Ways, apart};
 const MOST_MS: u64 = 10_000;
 /// Desks that are remembered; the one longest without a question is cleared.
 const MOST_DESKS: usize = 64;
-/// Threads for the advice on pockets, the longer half of an answer.
+/// Threads for listing every layout, where that is asked for.
 const THREADS: usize = 2;
-/// Layouts listed for the advice on pockets.
-const MOST_LAYOUTS: u64 = 200_000;
 
 /// The newest question of each desk, and when it came.
 #[derive(Default)]
@@ -78,6 +77,9 @@ pub(crate) struct Question {
     #[serde(default)]
     #[schema(max_items = 10000)]
     wish: Option<Vec<[i32; 2]>>,
+    /// Also look for the most pockets, which lists every layout.
+    #[serde(default)]
+    thorough: bool,
     /// Milliseconds to answer in.
     #[serde(default = "usual_time")]
     #[schema(minimum = 1, maximum = 10000)]
@@ -99,6 +101,8 @@ pub(crate) struct LiveAnswer {
     blocks: usize,
     /// Cells that are missing (above 0) or too many (below 0) for the set.
     missing: i64,
+    /// Parts that hang together.
+    parts: usize,
     /// What there is to say, in sentences.
     notes: Vec<String>,
     /// The fillings with the pockets as drawn; none where the area does not fit.
@@ -149,6 +153,8 @@ pub(crate) struct AdviceView {
     smallest: Option<PocketsView>,
     /// The most pockets.
     largest: Option<PocketsView>,
+    /// Whether the most were looked for to the end.
+    sought_largest: bool,
 }
 
 /// A pocket set that leaves one layout.
@@ -162,8 +168,6 @@ pub(crate) struct PocketsView {
     proven: bool,
     /// Sets of this size that do as well.
     same_size: u64,
-    /// The layout left, by its number from 1 among those with a pocket everywhere.
-    layout: usize,
 }
 
 /// What was drawn against the wish.
@@ -212,106 +216,75 @@ pub(crate) async fn ask(
 fn answer(ways: &Ways, question: &Question, stop: fill::Stop) -> Result<LiveAnswer, Problem> {
     let (project, opening) = (&ways.project, &question.opening);
     near(opening.cells.iter().chain(&opening.pockets).chain(question.wish.iter().flatten()))?;
-    let (cells, blocks, spare) = (opening.cells.len(), project.set.blocks(), opening.spare);
-    let missing = (blocks + spare) as i64 - cells as i64;
-    let mut answer = LiveAnswer {
-        cells,
-        blocks,
-        missing,
+    let cells: Vec<Cell> = opening.cells.iter().map(|&[x, y]| Cell::new(x, y)).collect();
+    let pockets: Vec<Vertex> = opening.pockets.iter().map(|&[x, y]| Vertex::new(x, y)).collect();
+    let drawn = Drawing { cells: &cells, pockets: &pockets, spare: opening.spare };
+    let ask = LiveAsk { thorough: question.thorough, threads: if question.thorough { THREADS } else { 1 }, stop };
+    let live = ways.live.look(&drawn, &ask).map_err(|why| Problem::unfit(why.join("; ")))?;
+    let filling = match live.filling {
+        Some(found) => Some(filling(project, &opening.outline()?, &found, live.unique)?),
+        None => None,
+    };
+    Ok(LiveAnswer {
+        superseded: false,
+        cells: cells.len(),
+        blocks: project.set.blocks(),
+        missing: live.missing,
+        parts: live.parts,
+        notes: live.notes,
+        filling,
+        advice: live.advice.map(AdviceView::of),
         wish: question.wish.as_ref().map(|wish| difference(&opening.cells, wish)),
-        ..LiveAnswer::default()
-    };
-    if missing != 0 || cells == 0 {
-        answer.notes.push(area(missing, blocks, spare));
-        return Ok(answer);
-    }
-    let outline = opening.outline()?;
-    let (filling, stray) = fillings(ways, &outline, stop)?;
-    answer.notes.extend(stray);
-    answer.filling = Some(filling);
-    answer.advice = Some(advice(ways, &outline, stop));
-    Ok(answer)
+        milliseconds: 0.0,
+    })
 }
 
-fn area(missing: i64, blocks: usize, spare: usize) -> String {
-    let count = |n: i64| if n == 1 { "1 cell".to_owned() } else { format!("{n} cells") };
-    let set = desk::counted(blocks, "block");
-    let empty = if spare > 0 { format!(" and {spare} to stay empty") } else { String::new() };
-    match missing {
-        n if n > 0 => format!("{} to draw: the set has {set}{empty}.", count(n)),
-        n => format!("{} too many: the set has {set}{empty}.", count(-n)),
-    }
-}
-
-fn fillings(
-    ways: &Ways,
+fn filling(
+    project: &Project,
     outline: &Outline,
-    stop: fill::Stop,
-) -> Result<(FillingView, Option<String>), Problem> {
-    let project: &Project = &ways.project;
-    let ask = Ask { answers: 1, stop, ..Ask::default() };
-    let found = fill::fill(&project.set, &ways.classes, outline, &ask);
-    let complete = found.certainty == Certainty::Complete;
+    found: &fill::Filling,
+    unique: Option<bool>,
+) -> Result<FillingView, Problem> {
     let counts = &found.counts;
-    let verdict = Verdict::of(project, counts);
-    let one = counts.different == 1u8.into();
-    let more = counts.different > 1u8.into();
-    let unique = match (complete, verdict) {
-        (_, _) if more => Some(false),
-        (true, Verdict::Yes) => Some(one),
-        (true, _) => Some(false),
-        (false, _) => None,
-    };
-    let note = match verdict {
-        Verdict::None if complete => Some("No filling with these pockets.".to_owned()),
-        Verdict::Interlocked if complete => Some("Every layout is interlocked: none drops in.".to_owned()),
-        _ => None,
-    };
     let style = desk::layouts::style(project);
     let table = Table { project, outline, style: &style };
     let answer = match found.answers.first() {
         Some(first) => Some(table.json(&first.folding, &first.drop_in)?.into()),
         None => None,
     };
-    let view = FillingView {
+    Ok(FillingView {
         different: number(&counts.different),
         layouts: number(&counts.layouts),
         foldings: number(&counts.foldings),
         drop_in_layouts: counts.drop_in_layouts.as_ref().map(number),
-        complete,
+        complete: found.certainty == Certainty::Complete,
         unique,
         answer,
-    };
-    Ok((view, note))
+    })
 }
 
-fn advice(ways: &Ways, outline: &Outline, stop: fill::Stop) -> AdviceView {
-    let project = &ways.project;
-    let ask = PocketAsk {
-        interlocked: project.rules.interlocked,
-        most_layouts: MOST_LAYOUTS,
-        threads: THREADS,
-        stop,
-        ..PocketAsk::default()
-    };
-    let found = fill::pockets(&project.set, &ways.classes, outline, &ask);
-    AdviceView {
-        layouts_open: found.layouts_open,
-        different_open: found.different_open,
-        complete: found.complete,
-        smallest: found.smallest.as_ref().map(pockets_view),
-        largest: found.largest.as_ref().map(pockets_view),
+impl AdviceView {
+    fn of(advice: Advice) -> Self {
+        AdviceView {
+            layouts_open: advice.layouts_open,
+            different_open: advice.different_open,
+            complete: advice.complete,
+            smallest: advice.smallest.as_ref().map(PocketsView::of),
+            largest: advice.largest.as_ref().map(PocketsView::of),
+            sought_largest: advice.sought_largest,
+        }
     }
 }
 
-fn pockets_view(set: &PocketSet) -> PocketsView {
-    let spots = |list: &[Vertex]| list.iter().map(|v| [v.x, v.y]).collect();
-    PocketsView {
-        pockets: spots(&set.pockets),
-        blind: spots(&set.blind),
-        proven: set.proven,
-        same_size: set.same_size,
-        layout: set.layout + 1,
+impl PocketsView {
+    fn of(set: &Advised) -> Self {
+        let spots = |list: &[Vertex]| list.iter().map(|v| [v.x, v.y]).collect();
+        PocketsView {
+            pockets: spots(&set.pockets),
+            blind: spots(&set.blind),
+            proven: set.proven,
+            same_size: set.same_size,
+        }
     }
 }
 

@@ -16,7 +16,7 @@ use utoipa::ToSchema;
 use crate::body::{Body, Path};
 use crate::problem::Problem;
 use crate::records::{Opening, OutlineView, ProjectView};
-use crate::shop::{Shop, apart};
+use crate::shop::{SET_FILE, Shop, apart};
 
 /// What an outline is to be.
 #[derive(Debug, Deserialize, ToSchema)]
@@ -48,9 +48,9 @@ pub(crate) fn tagged<T: serde::Serialize>(status: StatusCode, digest: &str, view
 ))]
 pub(crate) async fn project(State(shop): State<Arc<Shop>>) -> Result<Json<ProjectView>, Problem> {
     apart(move || {
-        let project = shop.project()?;
+        let (project, set) = shop.project_at(std::path::Path::new(SET_FILE))?;
         let digest = |name: &str| shop.digest(&file_of(name)).unwrap_or_default();
-        Ok(Json(ProjectView::of(&project, digest)))
+        Ok(Json(ProjectView::of(&project, set.unwrap_or_default(), digest)))
     })
     .await
 }

@@ -42,6 +42,14 @@ fn view(project: &Project, digest: Option<String>) -> PiecesView {
     PiecesView { pieces, digest: digest.unwrap_or_default() }
 }
 
+/// The set as the pages' own core opens it: what `browser` reads
+#[utoipa::path(get, path = "/api/core", responses(
+    (status = 200, body = Object, content_type = "application/json"), (status = 422, body = Problem, content_type = "application/problem+json"),
+))]
+pub(crate) async fn core(State(shop): State<Arc<Shop>>) -> Result<Json<Value>, Problem> {
+    apart(move || Ok(Json(shop.ways()?.core()?.clone()))).await
+}
+
 /// All pieces of a set as they are to be.
 #[derive(Debug, Deserialize, ToSchema)]
 #[serde(deny_unknown_fields)]

@@ -1,7 +1,7 @@
 //! The project as the pages see it: plain records, apart from the lattice's types.
 
 use lattice::{Cell, Hinge, Level, Outline, OutlineError, Vertex};
-use project::{Colour, OutlineRecord, PieceDraft, Project};
+use project::{Colour, OutlineRecord, PackRecord, PieceDraft, Project};
 use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
 
@@ -200,6 +200,8 @@ pub(crate) struct ProjectView {
     pub(crate) outlines: Vec<OutlineView>,
     /// The packs in the file's order.
     pub(crate) packs: Vec<PackView>,
+    /// The digest of `pinfold.toml`: what a change of packs or pieces must have seen.
+    pub(crate) digest: String,
 }
 
 /// A piece of the set as layouts name it.
@@ -222,8 +224,15 @@ pub(crate) struct PackView {
     pub(crate) outlines: Vec<String>,
 }
 
+impl PackView {
+    pub(crate) fn of(pack: &PackRecord) -> Self {
+        PackView { name: pack.name.clone(), outlines: pack.outlines.clone() }
+    }
+}
+
 impl ProjectView {
-    pub(crate) fn of(project: &Project, digest: impl Fn(&str) -> String) -> Self {
+    /// Of a project whose `pinfold.toml` has the digest `set`, and its outlines `digest`.
+    pub(crate) fn of(project: &Project, set: String, digest: impl Fn(&str) -> String) -> Self {
         let style = desk::layouts::style(project);
         let placed = style.pieces.iter().enumerate().map(|(p, of)| PlacedView {
             name: of.name.clone(),
@@ -241,11 +250,8 @@ impl ProjectView {
             placed: placed.collect(),
             pieces: project.drafts().iter().map(PieceView::of).collect(),
             outlines: project.outlines.iter().map(|o| OutlineView::of(o, digest(&o.name))).collect(),
-            packs: project
-                .packs
-                .iter()
-                .map(|p| PackView { name: p.name.clone(), outlines: p.outlines.clone() })
-                .collect(),
+            packs: project.packs.iter().map(PackView::of).collect(),
+            digest: set,
         }
     }
 }

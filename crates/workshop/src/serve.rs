@@ -21,7 +21,7 @@ use utoipa_axum::routes;
 
 use crate::problem::Problem;
 use crate::shop::Shop;
-use crate::{guard, jobs, live, outlines, pages, pieces, shapes, share, watch};
+use crate::{guard, jobs, live, outlines, packs, pages, pieces, shapes, share, watch};
 
 /// The largest body of a request.
 const LARGEST: usize = 8 << 20;
@@ -90,6 +90,8 @@ fn api() -> OpenApiRouter<Arc<Shop>> {
         .routes(routes!(outlines::outline, outlines::put_outline))
         .routes(routes!(pieces::pieces, pieces::put_pieces))
         .routes(routes!(pieces::look))
+        .routes(routes!(pieces::core))
+        .routes(routes!(packs::put_pack))
         .routes(routes!(shapes::drawn_solid))
         .routes(routes!(shapes::names))
         .routes(routes!(shapes::solid))

@@ -2,10 +2,11 @@
 //! it as long as the files stay the same.
 
 use std::path::{Path, PathBuf};
-use std::sync::{Arc, Mutex, PoisonError};
+use std::sync::{Arc, Mutex, OnceLock, PoisonError};
 
-use lattice::Class;
+use browser::LiveSet;
 use project::Project;
+use serde_json::Value;
 use tokio::sync::broadcast;
 
 use crate::jobs::Jobs;
@@ -35,10 +36,23 @@ pub(crate) struct Shop {
     ways: Mutex<Option<(String, Arc<Ways>)>>,
 }
 
-/// The set with what its pieces may become.
+/// The set with what its pieces may become, ready for questions about drawings.
 pub(crate) struct Ways {
     pub(crate) project: Project,
-    pub(crate) classes: Vec<Class>,
+    pub(crate) live: LiveSet,
+    /// The set as the pages' core opens it, once asked for.
+    core: OnceLock<Value>,
+}
+
+impl Ways {
+    /// The set as the pages' core opens it. Takes long where it asks for planned motions.
+    pub(crate) fn core(&self) -> Result<&Value, Problem> {
+        if self.core.get().is_none() {
+            let plan = desk::rules::plan(&self.project)?;
+            let _ = self.core.set(play::set_json(&self.project, &plan));
+        }
+        Ok(self.core.get().expect("set above"))
+    }
 }
 
 impl Shop {
@@ -79,20 +93,22 @@ impl Shop {
         }
     }
 
-    /// What the pieces may become, reckoned anew when the set's file has changed.
+    /// What the pieces may become, reckoned anew when the set's file has changed; its
+    /// project is that of the time of reckoning, so its outlines may be older.
     /// Takes long where the set asks for planned motions.
     pub(crate) fn ways(&self) -> Result<Arc<Ways>, Problem> {
-        let (project, digest) = self.project_at(Path::new(SET_FILE))?;
-        let digest = digest.unwrap_or_default();
         let mut kept = self.ways.lock().unwrap_or_else(PoisonError::into_inner);
-        if let Some((of, ways)) = kept.as_ref()
-            && *of == digest
+        let now = self.digest(Path::new(SET_FILE));
+        if let (Some((of, ways)), Some(now)) = (kept.as_ref(), now)
+            && *of == now
         {
             return Ok(ways.clone());
         }
+        let (project, digest) = self.project_at(Path::new(SET_FILE))?;
         let classes = desk::rules::classes(&project)?;
-        let ways = Arc::new(Ways { project, classes });
-        *kept = Some((digest, ways.clone()));
+        let live = LiveSet::new(project.set.clone(), classes, project.rules.interlocked);
+        let ways = Arc::new(Ways { project, live, core: OnceLock::new() });
+        *kept = Some((digest.unwrap_or_default(), ways.clone()));
         Ok(ways)
     }
 }

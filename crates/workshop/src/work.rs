@@ -215,7 +215,7 @@ fn fill(
         stop: &|| job.must_stop(),
         progress: &|done, all| job.progress(done, all),
     };
-    let filling = fill::fill(&project.set, &set.classes, &outline, &ask);
+    let filling = fill::fill(&project.set, set.live.classes(), &outline, &ask);
     let stopped = match filling.certainty {
         Certainty::Complete => None,
         Certainty::Limit => Some(Stopped::Limit),
@@ -248,7 +248,7 @@ fn pocket_sets(
         progress: &|done, all| job.progress(done, all),
         ..PocketAsk::default()
     };
-    let found = fill::pockets(&project.set, &set.classes, &record.outline, &ask);
+    let found = fill::pockets(&project.set, set.live.classes(), &record.outline, &ask);
     let found = pockets::Found::new(found, &record.outline, job.early(), job.seconds());
     let style = layouts::style(project);
     let asked = pockets::Asked { project, record: &record, style: &style, layout, found: &found };

@@ -26,9 +26,9 @@ fn served() -> Served {
     let folder = tempfile::tempdir().unwrap();
     fs::create_dir(folder.path().join("outlines")).unwrap();
     fs::copy(demo().join("pinfold.toml"), folder.path().join("pinfold.toml")).unwrap();
-    for name in ["tug", "crab"] {
-        let file = format!("outlines/{name}.toml");
-        fs::copy(demo().join(&file), folder.path().join(&file)).unwrap();
+    for file in fs::read_dir(demo().join("outlines")).unwrap() {
+        let file = file.unwrap();
+        fs::copy(file.path(), folder.path().join("outlines").join(file.file_name())).unwrap();
     }
     let options = workshop::Options {
         root: folder.path().to_owned(),
@@ -128,6 +128,35 @@ fn mistakes_are_told_with_their_places_and_nothing_is_written() {
     assert_eq!((status, problem["errors"][0]["line"].is_u64()), (422, true), "{problem}");
     let (status, _) = served.ask("PUT", "/api/outlines/tug", &[("if-match", &seen)], Some(&draft));
     assert_eq!(status, 422);
+}
+
+#[test]
+fn a_pack_is_put_in_order_over_what_was_seen() {
+    let served = served();
+    let file = served.folder.path().join("pinfold.toml");
+    let project = served.get("/api/project");
+    let pack = project["packs"].as_array().unwrap().iter().find(|p| p["name"] == "first-tide").unwrap();
+    let mut names: Vec<Value> = pack["outlines"].as_array().unwrap().clone();
+    names.reverse();
+    let put = |name: &str, seen: &str, names: &[Value]| {
+        let seen = format!("\"{seen}\"");
+        served.ask("PUT", &format!("/api/packs/{name}"), &[("if-match", &seen)], Some(&json!({ "outlines": names })))
+    };
+    let seen = project["digest"].as_str().unwrap();
+    assert_eq!(put("none", seen, &names).0, 404);
+    assert_eq!(put("first-tide", seen, &names[1..]).0, 422);
+    // A remark added outside: refused, with the pack as it is.
+    let outside = format!("{}\n# low water\n", fs::read_to_string(&file).unwrap());
+    fs::write(&file, &outside).unwrap();
+    let (status, problem) = put("first-tide", seen, &names);
+    assert_eq!((status, &problem["current"]["outlines"]), (412, &pack["outlines"]), "{problem}");
+    assert_eq!(fs::read_to_string(&file).unwrap(), outside);
+    let now = served.get("/api/project");
+    let (status, told) = put("first-tide", now["digest"].as_str().unwrap(), &names);
+    assert_eq!((status, &told["outlines"]), (200, &json!(names)), "{told}");
+    let text = fs::read_to_string(&file).unwrap();
+    assert!(text.ends_with("\n# low water\n") && text != outside, "{text}");
+    assert_eq!(text.len(), outside.len());
 }
 
 #[test]

@@ -11,6 +11,8 @@ export interface AdviceView {
   /** Layouts with a pocket everywhere; at least so many if not complete. */
   layouts_open: number;
   smallest?: PocketsView | null;
+  /** Whether the most were looked for to the end. */
+  sought_largest: boolean;
 }
 
 /** One body. */
@@ -90,6 +92,8 @@ export interface LiveAnswer {
   missing: number;
   /** What there is to say, in sentences. */
   notes: string[];
+  /** Parts that hang together. */
+  parts: number;
   /** A newer question came: this one was not answered. */
   superseded: boolean;
   wish?: WishView | null;
@@ -196,6 +200,12 @@ export interface OutlineView {
   title: string;
 }
 
+/** The order that a pack is to have. */
+export interface PackDraft {
+  /** Each of its outlines once. */
+  outlines: string[];
+}
+
 /** A pack. */
 export interface PackView {
   /** Its name. */
@@ -258,8 +268,6 @@ export interface PlacedView {
 export interface PocketsView {
   /** Those that no folding of the layout left uses. */
   blind: number[][];
-  /** The layout left, by its number from 1 among those with a pocket everywhere. */
-  layout: number;
   /** The pockets. */
   pockets: number[][];
   /** Whether no better size exists. */
@@ -290,6 +298,8 @@ export interface Problem {
 export interface ProjectView {
   /** Blocks of all pieces, copies counted. */
   blocks: number;
+  /** The digest of `pinfold.toml`: what a change of packs or pieces must have seen. */
+  digest: string;
   /** Which folds count, as a sentence. */
   folds_used: string;
   /** Whether layouts that cannot be dropped in count. */
@@ -320,6 +330,8 @@ export interface Question {
   milliseconds?: number;
   /** What is drawn. */
   opening: Opening;
+  /** Also look for the most pockets, which lists every layout. */
+  thorough?: boolean;
   /** The cells that were wished for. */
   wish?: number[][] | null;
 }

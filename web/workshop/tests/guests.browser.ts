@@ -87,8 +87,10 @@ describe("another site", () => {
       }
       const frame = document.createElement("iframe");
       frame.src = address;
+      // What is refused is loaded, too: as a page of the browser's own.
+      const loaded = new Promise((resolve) => frame.addEventListener("load", resolve));
       document.body.append(frame);
-      await new Promise((resolve) => setTimeout(resolve, 500));
+      await loaded;
       let framed = "nothing";
       try {
         framed = frame.contentDocument?.body.textContent ?? "nothing";
@@ -146,31 +148,58 @@ describe("Scouting", () => {
 });
 
 describe("Packs", () => {
-  it("are put in order by dragging and by keys", async () => {
+  const pack = '\n[[pack]]\nname = "trial"\noutlines = [\n  "tug", # first\n  "crab",\n  "crane",\n]\n';
+  async function visit() {
     shop = await Workshop.open();
-    writeFileSync(shop.file("pinfold.toml"), `${shop.text("pinfold.toml")}\n[[pack]]\nname = "first-harbour"\noutlines = ["tug", "crab", "crane"]\n`);
+    writeFileSync(shop.file("pinfold.toml"), `${shop.text("pinfold.toml")}${pack}`);
     const w = await Watched.open(browser, shop, "/#/packs");
     open.push(w);
+    await w.page.getByRole("button", { name: /^trial/ }).click();
     const order = () => w.page.locator(".ladder .name").allTextContents();
-    await w.page.getByText("Quay crane").waitFor();
-    expect(await order()).toEqual(["Tug", "Crab", "Quay crane"]);
+    await expect.poll(order).toEqual(["Tug", "Crab", "Quay crane"]);
+    return { shop, w, order };
+  }
+
+  it("are put in order by dragging and by keys, and written over what was seen only", async () => {
+    const { shop, w, order } = await visit();
     await w.page.getByRole("button", { name: "Tug, number 1 of 3" }).focus();
     await w.page.keyboard.press("Alt+ArrowDown");
-    expect(await order()).toEqual(["Crab", "Tug", "Quay crane"]);
+    await expect.poll(order).toEqual(["Crab", "Tug", "Quay crane"]);
     await w.page.waitForFunction(() => document.activeElement?.getAttribute("aria-label") === "Tug, number 2 of 3");
     await w.page.locator(".ladder li").nth(2).dragTo(w.page.locator(".ladder li").nth(0));
-    expect(await order()).toEqual(["Quay crane", "Crab", "Tug"]);
+    await expect.poll(order).toEqual(["Quay crane", "Crab", "Tug"]);
     await w.page.getByRole("button", { name: "Undo" }).click();
     await w.page.getByRole("button", { name: "Undo" }).click();
-    expect(await order()).toEqual(["Tug", "Crab", "Quay crane"]);
+    await expect.poll(order).toEqual(["Tug", "Crab", "Quay crane"]);
+    await w.page.getByRole("button", { name: "Redo" }).click();
     await w.audit();
-    if (has("grade")) {
-      await w.page.getByRole("button", { name: "Grade them" }).click();
-      await w.page.getByText(/effort \d/).first().waitFor({ timeout: 110_000 });
-      await w.page.getByText("Why").first().click();
-    }
-    await w.picture("packs");
+    const before = shop.text("pinfold.toml");
+    await w.page.getByRole("button", { name: "Write the order" }).click();
+    await w.page.getByText("The order is in pinfold.toml.").waitFor();
+    // A remark goes with its outline, and nothing else moves.
+    expect(shop.text("pinfold.toml")).toBe(before.replace('"tug", # first\n  "crab",', '"crab",\n  "tug", # first'));
   });
+
+  it("are graded, proposed and foretold", async () => {
+    const { shop, w, order } = await visit();
+    await w.page.getByRole("button", { name: "Grade them" }).click();
+    await w.page.getByText(/effort \d/).nth(2).waitFor({ timeout: 110_000 });
+    await w.page.getByText("Why").first().click();
+    await w.page.getByRole("button", { name: "Propose an order" }).click();
+    const proposed = w.page.getByRole("region", { name: "Proposed order" });
+    await proposed.waitFor({ timeout: 110_000 });
+    const names = await proposed.locator("ol li").allTextContents();
+    expect([...names].sort()).toEqual(["Crab", "Quay crane", "Tug"]);
+    await proposed.getByRole("button", { name: "Take this order" }).click();
+    await expect.poll(order).toEqual(names);
+    await w.page.getByLabel("Entrants").fill("40");
+    await w.page.getByRole("button", { name: "Foretell it" }).click();
+    await w.page.getByText("The first finishes after").waitFor({ timeout: 110_000 });
+    await w.page.getByText(/^\d+ of 40 \(\d+ to \d+\)$/).waitFor();
+    await w.audit();
+    await w.picture("packs");
+    expect(shop.text("pinfold.toml")).toContain(pack);
+  }, 240_000);
 });
 
 describe("Testers", () => {

@@ -83,10 +83,34 @@ describe("Outline", () => {
     expect(shop.text("outlines/tug.toml")).toBe(before.replace('title = "Tug"', 'title = "Harbour tug"'));
   });
 
+  it("answers by its own core while the server is silent", async () => {
+    const w = await visit("/#/scouting");
+    expect(await w.page.evaluate(() => self.crossOriginIsolated)).toBe(true);
+    await w.page.route("**/api/live", (route) => route.fulfill({ json: { superseded: true } }));
+    await w.page.locator('nav a[href="#/outline"]').click();
+    await w.page.locator(".shelf button", { hasText: "Tug" }).click();
+    // The first question may have come before the core was ready: a stroke and back asks again.
+    await w.page.waitForFunction(() => performance.getEntriesByName("core ready").length > 0);
+    const chimney = await spot(w, 6, 8);
+    await w.page.mouse.click(chimney.x, chimney.y);
+    await verdict(w, "1 cell to draw: the set has 22 blocks.").waitFor();
+    await w.page.keyboard.press("Control+z");
+    await verdict(w, "one layout, and no other").waitFor();
+    await w.page.getByRole("button", { name: "Use the fewest pockets" }).waitFor();
+    await verdict(w, "As wished.").waitFor();
+    expect(await w.page.evaluate(() => performance.getEntriesByName("live answer").length)).toBeGreaterThan(1);
+    // A pocket stands at a wall only: the core says where.
+    await w.page.getByRole("button", { name: "Pockets", exact: true }).click();
+    const before = await w.page.locator(".board .pocket").count();
+    const away = await spot(w, 1, 1, true);
+    await w.page.mouse.click(away.x, away.y);
+    expect(await w.page.locator(".board .pocket").count()).toBe(before);
+  });
+
   it("steps through every layout with hinges, levels and drop-in order", async () => {
     const w = await visit("/#/outline/tug");
     await verdict(w, "one layout, and no other").waitFor();
-    await w.page.getByRole("button", { name: "Use the most pockets" }).waitFor();
+    await w.page.getByRole("button", { name: "Use the most pockets" }).waitFor({ timeout: 30_000 });
     await w.page.getByRole("button", { name: "Pockets", exact: true }).click();
     // Every pocket that there can be: all round.
     await w.page.getByRole("button", { name: "Use the most pockets" }).click();
@@ -280,20 +304,24 @@ describe("Parts", () => {
     await solid.getByText("hinge 2").waitFor();
     const canvas = w.page.locator(".solid canvas");
     const shot = async () => (await canvas.screenshot()).toString("base64");
-    await w.page.waitForTimeout(400);
-    const first = await shot();
+    /** The picture once it is another than `before` and stands still. */
+    const settled = async (before: string) => {
+      let last = before;
+      await expect.poll(async () => {
+        const [older, now] = [last, await shot()];
+        last = now;
+        return now !== before && now === older;
+      }, { timeout: 30_000, interval: 60 }).toBe(true);
+      return last;
+    };
+    const first = await settled("");
     await solid.getByLabel("hinge 0, degrees").fill("120");
-    await w.page.waitForTimeout(200);
-    const moved = await shot();
-    expect(moved).not.toBe(first);
+    const moved = await settled(first);
     await solid.getByLabel("Cut").selectOption("z");
-    await w.page.waitForTimeout(200);
-    const cut = await shot();
-    expect(cut).not.toBe(moved);
+    const cut = await settled(moved);
     await w.page.locator(".solid .turn").focus();
     await w.page.keyboard.press("ArrowLeft");
-    await w.page.waitForTimeout(200);
-    expect(await shot()).not.toBe(cut);
+    await settled(cut);
     await w.page.getByLabel("Make cleat").check();
     await w.page.getByLabel("Make tug").check();
     await w.page.getByLabel("Put them into out").check();
@@ -319,11 +347,11 @@ describe("For everyone", () => {
     await verdict(w, "one layout, and no other").waitFor();
     for (const page of ["outline", "pieces", "scouting", "packs", "parts", "testers"]) {
       await w.page.locator(`nav a[href="#/${page}"]`).tap();
+      await w.page.locator(`nav a[href="#/${page}"][aria-current="page"]`).waitFor();
       await w.page.locator("main .sheet:visible").first().waitFor();
-      await w.page.waitForTimeout(300);
-      const wide = await w.page.evaluate(() => document.documentElement.scrollWidth);
-      expect(wide, page).toBeLessThanOrEqual(390);
+      await w.page.waitForFunction(() => document.documentElement.scrollWidth <= 390);
       await w.audit();
+      await w.picture(`phone-${page}`);
     }
     await w.page.locator('nav a[href="#/outline"]').tap();
     await verdict(w, "one layout, and no other").waitFor();

@@ -1,6 +1,10 @@
-import { describe, expect, it } from "vitest";
+import { beforeAll, describe, expect, it } from "vitest";
+import { builtCore } from "../../../core/src/built.ts";
 import { History } from "./history.svelte";
-import { type Drawn, atWall, axisOf, drawnOf, images, key, openingOf, paint, setPockets, together } from "./drawn";
+import { useRules, walls } from "./rules";
+import { type Drawn, axisOf, difference, drawnOf, images, key, openingOf, paint, setPockets, together } from "./drawn";
+
+beforeAll(async () => useRules(await builtCore("rules")));
 
 const bar: Drawn = drawnOf("Bar", { cells: [[0, 0], [1, 0]], pockets: [[1, 1]], spare: 0 });
 
@@ -11,9 +15,15 @@ describe("what is drawn", () => {
 
   it("loses a pocket when its wall goes", () => {
     const square = paint(bar, [[0, 1], [1, 1]], true);
-    expect(atWall(square.cells, 1, 1)).toBe(false);
+    expect(walls(square.cells).has(key(1, 1))).toBe(false);
+    expect(walls(square.cells).size).toBe(8);
+    expect(walls(new Set()).size).toBe(0);
     expect(square.pockets.size).toBe(0);
     expect(paint(bar, [[0, 0]], true)).toBe(bar);
+  });
+
+  it("is held against the wish", () => {
+    expect(difference(paint(bar, [[0, 1]], true).cells, new Set([key(0, 0), key(5, 5)]))).toEqual({ added: [[0, 1], [1, 0]], left_out: [[5, 5]] });
   });
 
   it("takes pockets at walls only", () => {

@@ -1,7 +1,7 @@
 // An outline being drawn: cells and pockets as sets of spots, and what a brush
-// does to them. Which vertices bear a pocket is judged by the server; here only
-// those are offered that have a wall beside them.
+// does to them. Which vertices bear a pocket is for the core to say.
 import type { Opening } from "../wire";
+import { walls } from "./rules";
 
 export type Spot = readonly [number, number];
 
@@ -34,20 +34,17 @@ export function openingOf(drawn: Drawn): Opening {
   return { cells: spots(drawn.cells), pockets: spots(drawn.pockets), spare: drawn.spare };
 }
 
-/** How many of the four cells round a vertex are drawn. */
-export function round(cells: ReadonlySet<string>, x: number, y: number): number {
-  return [key(x, y), key(x - 1, y), key(x - 1, y - 1), key(x, y - 1)].filter((k) => cells.has(k)).length;
-}
-
-/** Whether a pocket can stand here: at the wall, neither inside nor away from it. */
-export function atWall(cells: ReadonlySet<string>, x: number, y: number): boolean {
-  const count = round(cells, x, y);
-  return count > 0 && count < 4;
-}
-
 /** The pockets that still stand at a wall. */
 export function kept(cells: ReadonlySet<string>, pockets: ReadonlySet<string>): Set<string> {
-  return new Set([...pockets].filter((k) => atWall(cells, ...spot(k))));
+  if (pockets.size === 0) return new Set();
+  const edge = walls(cells);
+  return new Set([...pockets].filter((k) => edge.has(k)));
+}
+
+/** What was drawn against what was wished for. */
+export function difference(cells: ReadonlySet<string>, wish: ReadonlySet<string>): { added: [number, number][]; left_out: [number, number][] } {
+  const less = (a: ReadonlySet<string>, b: ReadonlySet<string>) => spots(new Set([...a].filter((k) => !b.has(k))));
+  return { added: less(cells, wish), left_out: less(wish, cells) };
 }
 
 export const SYMMETRIES = {
@@ -106,7 +103,7 @@ export function paint(drawn: Drawn, at: readonly Spot[], on: boolean): Drawn {
 export function setPockets(drawn: Drawn, at: readonly Spot[], on: boolean): Drawn {
   const pockets = new Set(drawn.pockets);
   for (const [x, y] of at) {
-    if (on && atWall(drawn.cells, x, y)) pockets.add(key(x, y));
+    if (on && walls(drawn.cells).has(key(x, y))) pockets.add(key(x, y));
     if (!on) pockets.delete(key(x, y));
   }
   return { ...drawn, pockets };

@@ -1,6 +1,6 @@
 // The server as the pages see it: requests with the token, errors as problems,
 // jobs and changes as they are told.
-import type { JobView, OutlineView, PiecesView, Problem } from "../wire";
+import type { JobView, OutlineView, PackView, PiecesView, Problem } from "../wire";
 
 const token = document.querySelector<HTMLMetaElement>("meta[name=pinfold-token]")?.content ?? "";
 
@@ -84,6 +84,11 @@ export function writeOutline(
 
 export function writePieces(pieces: PiecesView["pieces"], seen: string): Promise<PiecesView> {
   return call("/api/pieces", { method: "PUT", body: { pieces }, match: seen });
+}
+
+/** Writes the order of a pack into the set's file, over the version that was seen. */
+export function writePack(name: string, outlines: string[], seen: string): Promise<PackView> {
+  return call(`/api/packs/${encodeURIComponent(name)}`, { method: "PUT", body: { outlines }, match: seen });
 }
 
 /** Tells of changes of the project's files until it is told to end. */
