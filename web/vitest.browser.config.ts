@@ -10,5 +10,8 @@ export default defineConfig({
     hookTimeout: 120_000,
     // One browser at a time: the machine is small.
     fileParallelism: false,
+    // A machine that is busy elsewhere may let a page wait too long: once again, and the
+    // report says so.
+    retry: 1,
   },
 });

@@ -13,6 +13,8 @@ use crate::record::{
 use crate::seal::seal;
 #[cfg(feature = "search")]
 use crate::search::{CountAsk, PocketsAsk, count, pockets};
+#[cfg(feature = "search")]
+use crate::told::{LiveQuestion, live};
 
 /// Milliseconds from any start.
 pub type Clock<'a> = &'a (dyn Fn() -> f64 + Sync);
@@ -43,6 +45,9 @@ enum Question {
     /// Pockets that leave one layout.
     #[cfg(feature = "search")]
     Pockets { outline: OutlineRecord, ask: PocketsAsk },
+    /// What is known of a drawing while the hand still draws.
+    #[cfg(feature = "search")]
+    Live(LiveQuestion),
 }
 
 /// Answers questions about one set at a time.
@@ -98,6 +103,8 @@ impl Desk {
             Question::Pockets { outline, ask } => {
                 told(&pockets(self.bench()?, &outline.outline()?, &ask, clock)?)
             }
+            #[cfg(feature = "search")]
+            Question::Live(question) => told(&live(self.bench()?, &question, clock)?),
         }
     }
 }

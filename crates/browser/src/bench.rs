@@ -21,6 +21,8 @@ pub(crate) struct Bench {
     allowed: Vec<OnceCell<Vec<Pose>>>,
     folds: Vec<OnceCell<Reach>>,
     classes: OnceCell<Vec<Class>>,
+    #[cfg(feature = "search")]
+    live: OnceCell<crate::LiveSet>,
 }
 
 impl Bench {
@@ -47,6 +49,8 @@ impl Bench {
             allowed: vec![OnceCell::new(); count],
             folds: vec![OnceCell::new(); count],
             classes: OnceCell::new(),
+            #[cfg(feature = "search")]
+            live: OnceCell::new(),
         })
     }
 
@@ -115,6 +119,14 @@ impl Bench {
         let fold = Fold::of(self.piece(number)?, pose, self.set.levels);
         let class = self.classes()?.iter().find(|c| c.pieces.contains(&number));
         Ok(class.is_some_and(|c| c.folds.position(&fold).is_some()))
+    }
+
+    /// The set kept ready for questions about drawings.
+    #[cfg(feature = "search")]
+    pub fn live(&self) -> Result<&crate::LiveSet, Refusal> {
+        let classes = self.classes()?;
+        let made = || crate::LiveSet::new(self.set.clone(), classes.to_vec(), self.interlocked);
+        Ok(self.live.get_or_init(made))
     }
 
     /// The pieces by what they may become in a filling.

@@ -18,11 +18,21 @@ mod bench;
 #[cfg(target_family = "wasm")]
 mod boundary;
 mod judge;
+#[cfg(feature = "search")]
+mod live;
+#[cfg(feature = "search")]
+mod live_set;
 mod moves;
 mod record;
 mod seal;
 #[cfg(feature = "search")]
 mod search;
+#[cfg(feature = "search")]
+mod told;
 
 pub use ask::{Clock, Desk};
+#[cfg(feature = "search")]
+pub use live::{Advice, Advised, Drawing, Live, LiveAsk};
+#[cfg(feature = "search")]
+pub use live_set::LiveSet;
 pub use seal::{SEAL, seal};

@@ -24,7 +24,7 @@ pub(crate) struct Budget {
 }
 
 /// A budget being spent.
-struct Spending<'a> {
+pub(crate) struct Spending<'a> {
     budget: Budget,
     clock: Clock<'a>,
     started: f64,
@@ -32,14 +32,19 @@ struct Spending<'a> {
 }
 
 impl<'a> Spending<'a> {
-    fn start(budget: Budget, clock: Clock<'a>) -> Self {
+    pub(crate) fn start(budget: Budget, clock: Clock<'a>) -> Self {
         Spending { budget, clock, started: clock(), looks: AtomicU64::new(0) }
     }
 
-    fn is_over(&self) -> bool {
+    pub(crate) fn is_over(&self) -> bool {
         let looks = self.looks.fetch_add(1, Ordering::Relaxed);
         self.budget.looks.is_some_and(|most| looks >= most)
-            || self.budget.milliseconds.is_some_and(|most| (self.clock)() - self.started >= most)
+            || self.budget.milliseconds.is_some_and(|most| {
+                // A clock that was put to the end of time, to end a question, may have been so at
+                // the start already: then the difference is no number.
+                let spent = (self.clock)() - self.started;
+                spent.is_nan() || spent >= most
+            })
     }
 }
 
@@ -63,7 +68,7 @@ pub(crate) struct AnswerRecord {
 }
 
 /// A count: a number while a page can hold it exactly, then its digits.
-fn number(text: String) -> Value {
+pub(crate) fn number(text: String) -> Value {
     match text.parse::<u64>() {
         Ok(n) if n < 1 << 53 => Value::from(n),
         _ => Value::String(text),

@@ -276,3 +276,45 @@ fn no_bytes_break_it() {
     }
     assert!(answered.get() > 4_000, "most were refused: {}", answered.get());
 }
+
+#[test]
+fn a_drawing_is_told_of_at_once_and_then_in_full() {
+    let mut page = Page::of(set("swings", false));
+    let cells = page.ask(json!({ "outline": { "outline": basin() } }))["cells"].clone();
+    let mut drawn = cells.as_array().unwrap().clone();
+    // An outline that no turn maps onto itself, so that the tables serve: the last cell moves.
+    drawn.pop();
+    drawn.push(json!([0, 2]));
+    let first = page.ask(json!({ "live": { "cells": drawn, "pockets": [] } }));
+    assert_eq!((first["missing"].as_i64(), first["parts"].as_u64()), (Some(0), Some(1)));
+    assert_eq!((&first["advice"]["complete"], &first["advice"]["largest"]), (&json!(true), &Value::Null));
+    let full = page.ask(json!({ "live": { "cells": drawn, "pockets": [], "thorough": true } }));
+    assert_eq!(first["filling"], full["filling"]);
+    assert_eq!(full["advice"]["sought_largest"], true);
+    let listed =
+        page.ask(json!({ "pockets": { "outline": { "cells": drawn }, "ask": { "most_layouts": 10_000 } } }));
+    for told in [&first, &full] {
+        for name in ["layouts_open", "different_open"] {
+            assert_eq!(told["advice"][name], listed[name], "{name}");
+        }
+        assert_eq!(told["advice"]["smallest"]["same_size"], listed["smallest"]["same_size"]);
+        assert_eq!(told["advice"]["smallest"]["pockets"], listed["smallest"]["pockets"]);
+        assert_eq!(told["advice"]["smallest"]["blind"], listed["smallest"]["blind"]);
+    }
+    assert_eq!(full["advice"]["largest"]["pockets"], listed["largest"]["pockets"]);
+    // The pockets that were advised leave one layout.
+    let advised = &first["advice"]["smallest"]["pockets"];
+    let alone = page.ask(json!({ "live": { "cells": drawn, "pockets": advised } }));
+    assert_eq!(alone["filling"]["unique"], true);
+    let fit = alone["filling"]["layout"]["pieces"].as_array().unwrap();
+    assert_eq!(fit.iter().map(|p| p["cells"].as_array().unwrap().len()).sum::<usize>(), 8);
+
+    drawn.pop();
+    let small = page.ask(json!({ "live": { "cells": drawn, "pockets": [] } }));
+    assert_eq!(small["notes"], json!(["1 cell to draw: the set has 8 blocks."]));
+    drawn.push(json!([9, 9]));
+    let apart = page.ask(json!({ "live": { "cells": drawn, "pockets": [] } }));
+    assert!(apart["notes"][0].as_str().unwrap().contains("no pieces of the set add up to"), "{apart}");
+    assert_eq!(apart["filling"]["layouts"], 0);
+    assert!(page.refusal(json!({ "live": { "cells": drawn, "pockets": [[20, 20]] } })).contains("(20, 20)"));
+}

@@ -1,6 +1,7 @@
 //! Which pocket sets leave one essentially different layout: the test, and the
 //! search for the smallest and largest, over a whole table of footprints.
 
+use std::cell::Cell;
 use std::collections::BTreeSet;
 
 use rustc_hash::FxHashMap;
@@ -10,6 +11,7 @@ use crate::footprints::{Footed, Table, carried_sets};
 use crate::hinging::least;
 use crate::hitting::Hitting;
 use crate::problem::Problem;
+use crate::search::Stop;
 
 /// A pocket set that leaves one essentially different layout.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -52,16 +54,28 @@ pub(crate) struct Admission<'a, B> {
     /// Vertices that some footprint has; the others make no difference.
     active: Vec<usize>,
     rotations: Vec<usize>,
+    stop: Stop<'a>,
+    /// Whether `stop` has said so: what was looked at since is not everything.
+    stopped: Cell<bool>,
 }
 
 impl<'a, B: Bits> Admission<'a, B> {
-    pub fn new(problem: &'a Problem<'a, B>, table: &'a Table<B>, wish: &'a Wish) -> Self {
+    pub fn new(problem: &'a Problem<'a, B>, table: &'a Table<B>, wish: &'a Wish, stop: Stop<'a>) -> Self {
         let mut all = B::none(problem.instance.width);
         for footprint in table.layouts.iter().flat_map(|l| &l.all) {
             all.add(footprint);
         }
         let rotations = (0..problem.symmetries.len()).filter(|&s| problem.symmetries[s].rotation).collect();
-        Admission { problem, table, wish, active: all.iter().collect(), rotations }
+        let (active, stopped) = (all.iter().collect(), Cell::new(false));
+        Admission { problem, table, wish, active, rotations, stop, stopped }
+    }
+
+    /// Whether to end early; once so, always so.
+    pub fn is_over(&self) -> bool {
+        if !self.stopped.get() && (self.stop)() {
+            self.stopped.set(true);
+        }
+        self.stopped.get()
     }
 
     fn width(&self) -> usize {
@@ -105,7 +119,8 @@ impl<'a, B: Bits> Admission<'a, B> {
         good.then(|| Alone { pockets: pockets.clone(), essential: first.essential })
     }
 
-    /// The smallest and the largest good pocket sets.
+    /// The smallest and the largest good pocket sets; where it was stopped, those found
+    /// by then, not proven, or none.
     pub fn ends(&self) -> Option<(Best<B>, Best<B>)> {
         if self.active.len() <= ALL_SUBSETS {
             return self.try_all();
@@ -142,6 +157,9 @@ impl<'a, B: Bits> Admission<'a, B> {
             }
         }
         for bit in 0..bits {
+            if self.is_over() {
+                return None;
+            }
             for subset in (0..1usize << bits).filter(|s| s >> bit & 1 == 1) {
                 owner[subset] = join(owner[subset], owner[subset ^ 1 << bit]);
             }
@@ -155,11 +173,13 @@ impl<'a, B: Bits> Admission<'a, B> {
         }
         let best = |sizes: Vec<usize>, more: &B| {
             sizes.into_iter().find_map(|size| {
-                let good: Vec<Alone<B>> =
-                    by_size[size].iter().filter_map(|&s| self.alone(&pockets(s))).collect();
+                let sets = by_size[size].iter().take_while(|_| !self.is_over());
+                let good: Vec<Alone<B>> = sets.filter_map(|&s| self.alone(&pockets(s))).collect();
                 let first = good.iter().min()?.clone();
                 let alone = Alone { pockets: first.pockets.or(more), ..first };
-                Some(Best { size: alone.pockets.count(), sets: good.len() as u64, alone, proven: true })
+                // Smaller sizes were looked at whole unless it was over in one of them.
+                let proven = !self.stopped.get();
+                Some(Best { size: alone.pockets.count(), sets: good.len() as u64, alone, proven })
             })
         };
         let smallest = best((0..=bits).collect(), &B::none(self.width()))?;
@@ -200,6 +220,9 @@ impl<'a, B: Bits> Admission<'a, B> {
         for group in self.groups() {
             let mut tried = BTreeSet::new();
             for layout in &self.table.layouts {
+                if self.is_over() {
+                    break;
+                }
                 for footprint in self.wanted(layout) {
                     let pockets = self.closed_under(&group, footprint);
                     if !tried.insert(pockets.clone()) || owner.get(&pockets) == Some(&MANY) {
@@ -220,16 +243,23 @@ impl<'a, B: Bits> Admission<'a, B> {
         let same: BTreeSet<&Alone<B>> =
             seeds.iter().map(|s| &s.0).take_while(|a| a.pockets.count() == size).collect();
         let alone = (*same.first()?).clone();
-        Some(Best { size, sets: same.len() as u64, alone, proven: true })
+        Some(Best { size, sets: same.len() as u64, alone, proven: !self.stopped.get() })
     }
 
     /// Take away as few vertices as hit every footprint of every other layout.
     fn largest(&self, seeds: &[(Alone<B>, Vec<usize>)]) -> Option<Best<B>> {
         let mut best: Option<Best<B>> = None;
         let mut nodes = NODES;
-        let mut proven = true;
+        let mut proven = !self.stopped.get();
         let everything = B::of(self.width(), 0..self.problem.instance.edge.len());
         for (seed, group) in seeds {
+            if self.is_over() {
+                // A good set is there already: at least this large.
+                let most = Best { size: seed.pockets.count(), sets: 1, alone: seed.clone(), proven: false };
+                best.get_or_insert(most);
+                proven = false;
+                break;
+            }
             // What may stay: one layout and its images under the group that the set will keep.
             let Some(left) = self.table.admitted(&seed.pockets).next() else { continue };
             let left = &self.table.layouts[left].places;
@@ -246,7 +276,8 @@ impl<'a, B: Bits> Admission<'a, B> {
             }
             let weights = units.iter().map(B::count).collect();
             let below = best.as_ref().map_or(usize::MAX, |b| everything.count() - b.size);
-            let (hit, sure) = Hitting { weights, sets }.lightest(self.width(), below, &mut nodes);
+            let (hit, sure) =
+                Hitting { weights, sets }.lightest(self.width(), below, &mut nodes, &|| self.is_over());
             proven &= sure;
             if let Some(hit) = hit {
                 let mut pockets = everything.clone();
@@ -311,7 +342,7 @@ mod tests {
             let table = Table::of(&problem, &effort);
             for interlocked in [false, true] {
                 let wish = Wish { essential: None, interlocked };
-                let admission = Admission::new(&problem, &table, &wish);
+                let admission = Admission::new(&problem, &table, &wish, &|| false);
                 if admission.active.len() > 12 {
                     continue;
                 }

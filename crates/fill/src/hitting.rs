@@ -21,13 +21,23 @@ struct Bound<'a, B> {
     best: Option<B>,
     below: usize,
     nodes_left: &'a mut u64,
+    stop: &'a dyn Fn() -> bool,
 }
+
+/// Nodes between two looks at whether to stop.
+const PATIENCE: u64 = 64;
 
 impl<B: Bits> Hitting<B> {
     /// The lightest hitting set lighter than `below`, if there is one; and whether
-    /// `nodes_left` lasted to be sure of that.
-    pub fn lightest(&self, width: usize, below: usize, nodes_left: &mut u64) -> (Option<B>, bool) {
-        let mut bound = Bound { problem: self, best: None, below, nodes_left };
+    /// `nodes_left` lasted to be sure of that; none are left once it is told to stop.
+    pub fn lightest(
+        &self,
+        width: usize,
+        below: usize,
+        nodes_left: &mut u64,
+        stop: &dyn Fn() -> bool,
+    ) -> (Option<B>, bool) {
+        let mut bound = Bound { problem: self, best: None, below, nodes_left, stop };
         let all: Vec<usize> = (0..self.sets.len()).collect();
         bound.go(&all, &B::none(width), &B::none(width), 0);
         (bound.best.take(), *bound.nodes_left > 0)
@@ -40,6 +50,10 @@ impl<B: Bits> Bound<'_, B> {
             return;
         }
         *self.nodes_left -= 1;
+        if self.nodes_left.is_multiple_of(PATIENCE) && (self.stop)() {
+            *self.nodes_left = 0;
+            return;
+        }
         if unhit.is_empty() {
             self.below = weight;
             self.best = Some(taken.clone());
@@ -109,8 +123,12 @@ mod tests {
                 |mask: u64| (0..units).filter(|u| mask >> u & 1 == 1).map(|u| weights[u]).sum::<usize>();
             let expected = (0..1u64 << units).filter(|m| hits(*m)).map(weigh).min().unwrap();
             let mut nodes = u64::MAX;
-            let (hit, proven) =
-                Hitting { weights: weights.clone(), sets: sets.clone() }.lightest(64, usize::MAX, &mut nodes);
+            let (hit, proven) = Hitting { weights: weights.clone(), sets: sets.clone() }.lightest(
+                64,
+                usize::MAX,
+                &mut nodes,
+                &|| false,
+            );
             let hit = hit.unwrap();
             assert_eq!((weigh(hit.words()[0]), proven), (expected, true), "seed {seed}");
             assert!(hits(hit.words()[0]));

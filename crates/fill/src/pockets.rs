@@ -80,7 +80,8 @@ pub struct PocketSet {
     pub answer: Answer,
     /// The pockets that none of its foldings uses.
     pub blind: Vec<Vertex>,
-    /// What each further pocket lets in, by vertex; at least so many where not all layouts were listed.
+    /// What each further pocket lets in, by vertex; at least so many where not all layouts were
+    /// listed, empty where it was stopped.
     pub further: Vec<Further>,
 }
 
@@ -91,7 +92,8 @@ pub struct Pockets {
     pub layouts_open: u64,
     /// Essentially different ones among them.
     pub different_open: u64,
-    /// Whether all of them were listed.
+    /// Whether all of them were listed, and what they say of pockets was not stopped
+    /// before anything was found.
     pub complete: bool,
     /// The fewest pockets that leave one layout.
     pub smallest: Option<PocketSet>,
@@ -128,8 +130,13 @@ impl<B: Bits> Design<'_, B> {
         };
         let table = Table::of(self.problem, &effort);
         let wish = Wish { essential: self.ask.layout.map(|n| n as u32), interlocked: self.ask.interlocked };
-        let ends = if table.complete {
-            Admission::new(self.problem, &table, &wish).ends()
+        let mut complete = table.complete;
+        let ends = if complete {
+            let admission = Admission::new(self.problem, &table, &wish, self.ask.stop);
+            let ends = admission.ends();
+            // That there is none is known only to who has looked everywhere.
+            complete = ends.is_some() || !admission.is_over();
+            ends
         } else {
             self.try_those_seen(&table, &wish)
         };
@@ -142,7 +149,7 @@ impl<B: Bits> Design<'_, B> {
         Pockets {
             layouts_open: table.layouts.len() as u64,
             different_open: u64::from(table.different),
-            complete: table.complete,
+            complete,
             smallest,
             largest,
         }
@@ -177,7 +184,7 @@ impl<B: Bits> Design<'_, B> {
     /// Sets from the layouts seen, smallest first, until one is proven; then as many more
     /// pockets as it bears.
     fn try_those_seen(&self, table: &Table<B>, wish: &Wish) -> Option<(Best<B>, Best<B>)> {
-        let admission = Admission::new(self.problem, table, wish);
+        let admission = Admission::new(self.problem, table, wish, self.ask.stop);
         let mut seen: Vec<(usize, B)> = Vec::new();
         for layout in &table.layouts {
             if wish.essential.is_none_or(|n| n == layout.essential) {
@@ -227,8 +234,12 @@ impl<B: Bits> Design<'_, B> {
 
     fn further(&self, table: &Table<B>, pockets: &B) -> Vec<Further> {
         let already: std::collections::BTreeSet<usize> = table.admitted(pockets).collect();
-        (0..self.problem.instance.edge.len())
+        if (self.ask.stop)() {
+            return Vec::new();
+        }
+        let all: Vec<Further> = (0..self.problem.instance.edge.len())
             .filter(|&v| !pockets.has(v))
+            .take_while(|_| !(self.ask.stop)())
             .map(|v| {
                 let mut more = pockets.clone();
                 more.insert(v);
@@ -242,6 +253,7 @@ impl<B: Bits> Design<'_, B> {
                     different: different.len() as u64,
                 }
             })
-            .collect()
+            .collect();
+        if (self.ask.stop)() { Vec::new() } else { all }
     }
 }

@@ -1,10 +1,10 @@
 //! What a command answers or why it cannot, told to a person or as JSON.
 
-use std::fmt::Display;
 use std::io::{self, ErrorKind, Write};
 
-use project::{Mistake, Report};
-use serde_json::{Map, Value, json};
+pub(crate) use desk::{Failure, counted};
+use project::Report;
+use serde_json::{Value, json};
 
 /// How the program ends.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -54,72 +54,26 @@ impl Answer {
     }
 }
 
-/// Why a command cannot answer: the input or the call is wrong.
-#[derive(Debug)]
-pub(crate) enum Failure {
-    /// The project has mistakes.
-    Mistakes(Report),
-    /// Something else is wrong, and what would be right.
-    Plain {
-        /// What is wrong, in one sentence without a full stop.
-        message: String,
-        /// What would be right.
-        mend: String,
-    },
+/// A call that the command line does not understand.
+pub(crate) fn of_call(wrong: &clap::Error) -> Failure {
+    let text = wrong.render().to_string();
+    let mut lines = text.lines().map(str::trim).filter(|line| !line.is_empty());
+    let message = lines.next().unwrap_or("the call is wrong").trim_start_matches("error: ").to_owned();
+    Failure::Plain { message, mend: lines.collect::<Vec<_>>().join("; ") }
 }
 
-impl Failure {
-    pub(crate) fn plain(message: impl Display, mend: impl Display) -> Self {
-        Failure::Plain { message: message.to_string(), mend: mend.to_string() }
+/// Tells why there is no answer.
+pub(crate) fn tell_failure(failure: &Failure, as_json: bool) -> Status {
+    if as_json {
+        let object = json!({ "errors": failure.errors() });
+        return put(&mut io::stdout().lock(), &pretty(&object)).unwrap_or(Status::Wrong);
     }
-
-    /// A call that the command line does not understand.
-    pub(crate) fn of_call(wrong: &clap::Error) -> Self {
-        let text = wrong.render().to_string();
-        let mut lines = text.lines().map(str::trim).filter(|line| !line.is_empty());
-        let message = lines.next().unwrap_or("the call is wrong").trim_start_matches("error: ").to_owned();
-        Failure::Plain { message, mend: lines.collect::<Vec<_>>().join("; ") }
-    }
-
-    pub(crate) fn tell(&self, as_json: bool) -> Status {
-        if as_json {
-            let object = json!({ "errors": self.errors() });
-            return put(&mut io::stdout().lock(), &pretty(&object)).unwrap_or(Status::Wrong);
-        }
-        let text = match self {
-            Failure::Mistakes(report) => format!("{}\n\n{}", report.page(true), count(report)),
-            Failure::Plain { message, mend } => format!("error: {message}\n  = mend: {mend}"),
-        };
-        // Takes the colours out again where nobody can see them.
-        put(&mut anstream::stderr().lock(), &text).unwrap_or(Status::Wrong)
-    }
-
-    fn errors(&self) -> Value {
-        match self {
-            Failure::Mistakes(report) => report.mistakes().iter().map(error).collect(),
-            Failure::Plain { message, mend } => {
-                json!([{ "file": null, "line": null, "column": null, "message": message, "mend": mend }])
-            }
-        }
-    }
-}
-
-impl From<Report> for Failure {
-    fn from(report: Report) -> Self {
-        Failure::Mistakes(report)
-    }
-}
-
-fn error(mistake: &Mistake) -> Value {
-    let mut object = Map::new();
-    let place = mistake.place.as_ref();
-    object.insert("file".into(), json!(mistake.file));
-    object.insert("line".into(), json!(place.map(|p| p.line)));
-    object.insert("column".into(), json!(place.map(|p| p.column)));
-    object.insert("width".into(), json!(place.map(|p| p.width)));
-    object.insert("message".into(), json!(mistake.message()));
-    object.insert("mend".into(), json!(mistake.mend()));
-    Value::Object(object)
+    let text = match failure {
+        Failure::Mistakes(report) => format!("{}\n\n{}", report.page(true), count(report)),
+        Failure::Plain { message, mend } => format!("error: {message}\n  = mend: {mend}"),
+    };
+    // Takes the colours out again where nobody can see them.
+    put(&mut anstream::stderr().lock(), &text).unwrap_or(Status::Wrong)
 }
 
 fn count(report: &Report) -> String {
@@ -128,9 +82,12 @@ fn count(report: &Report) -> String {
     format!("{} in {}.", counted(report.mistakes().len(), "mistake"), counted(files.len(), "file"))
 }
 
-/// "1 piece", "2 pieces".
-pub(crate) fn counted(count: usize, word: &str) -> String {
-    if count == 1 { format!("1 {word}") } else { format!("{count} {word}s") }
+/// Says something before the command is done: one JSON object where `json` is
+/// one, else the text.
+pub(crate) fn say(json: &Value, text: &str) {
+    let text = if json.is_null() { text.to_owned() } else { pretty(json) };
+    // A command that goes on does not end because nobody listens.
+    let _ = put(&mut io::stdout().lock(), &text);
 }
 
 /// JSON for programs and for eyes: lists of numbers, such as cells, on one line.

@@ -7,7 +7,7 @@ use clap::{Args, Parser, Subcommand};
 
 use crate::commands::{
     catalogue, check, completions, compose, fill, folds, forecast, grade, home, make, new, packs, play,
-    plays, pockets, scout,
+    plays, pockets, scout, workshop,
 };
 
 /// Design, print and publish puzzles of hinged blocks.
@@ -33,6 +33,7 @@ Examples:
   pinfold play                          a page for testers
   pinfold scout --box 5x4               outlines worth publishing, each proven
   pinfold make                          every part as a file to print, checked
+  pinfold workshop                      all of it on pages, in the browser
   pinfold check --json                  for another program to read
 
 Exit status: 0 done; 1 the answer is a plain no; 2 the input or the call is wrong.";
@@ -68,6 +69,7 @@ pub(crate) enum Command {
     Compose(compose::Compose),
     Home(home::HomeOf),
     Scout(Box<scout::Scout>),
+    Workshop(workshop::Workshop),
     Completions(completions::Completions),
 }
 

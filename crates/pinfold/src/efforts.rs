@@ -18,7 +18,6 @@ use sha2::{Digest, Sha256};
 
 use crate::answer::Failure;
 use crate::grading::{People, SoFar};
-use crate::rules;
 
 /// Efforts as far as they are known, on the scale of grades: log to base 2.
 pub(crate) struct Efforts<'p> {
@@ -155,7 +154,7 @@ fn fingerprints(project: &Project, people: &People) -> Vec<String> {
         people.who(),
         project.set,
         project.rules,
-        rules::planner(),
+        desk::rules::planner(),
         [sizes.pitch, sizes.gap, sizes.knuckle, sizes.clearance],
     );
     let print = |o: &OutlineRecord| {

@@ -139,7 +139,7 @@ fn swings(project: &Project, classes: &[Class]) -> Result<Vec<Vec<Option<u32>>>,
     let plan = rules::plan(project)?;
     let of_class = |class: &Class| {
         let piece = project.piece(class.pieces[0]).expect("every piece of the set has a record");
-        let reach = rules::reach_of(project, piece, &plan);
+        let reach = desk::rules::reach_of(project, piece, &plan);
         let folds = class.folds.folds().iter();
         folds.map(|f| reach.folds().position(f).and_then(|at| reach.distance(at))).collect()
     };

@@ -1,92 +1,30 @@
-//! Layouts as commands tell them: by the names of the pieces, as JSON, drawn.
-//!
-//! Coordinates are the outline's: the lower left vertex of its drawing is (0, 0).
+//! Layouts on a screen.
 
-use lattice::{Cell, DropIn, Folding, Outline, Pin, Vertex};
-use num_bigint::BigUint;
+pub(crate) use desk::layouts::{Table, plural, style};
+use lattice::{DropIn, Folding};
 use paper::terminal::{self, Look};
-use paper::{LayoutOptions, Picture, Style};
-use project::Project;
-use serde_json::{Map, Number, Value, json};
 
 use crate::answer::Failure;
 use crate::screen::{Drawing, HARD_SPACE, Key};
 
-/// How the pieces of a project are drawn, in the order of its set.
-pub(crate) fn style(project: &Project) -> Style {
-    Style::new((0..project.set.pieces.len()).map(|p| {
-        let colour = project.piece(p).expect("every piece of the set has a record").colour;
-        (project.piece_name(p), [colour.0, colour.1, colour.2])
-    }))
-}
-
-/// A whole number of any size as JSON.
-pub(crate) fn number(n: &BigUint) -> Value {
-    Value::Number(n.to_string().parse::<Number>().expect("digits are a number"))
-}
-
-/// "1 folding", "2 foldings".
-pub(crate) fn plural(count: &BigUint, word: &str) -> String {
-    if *count == BigUint::from(1u8) { format!("1 {word}") } else { format!("{count} {word}s") }
-}
-
-pub(crate) fn cell_json(cell: Cell) -> Value {
-    json!([cell.x, cell.y])
-}
-
-pub(crate) fn vertex_json(vertex: Vertex) -> Value {
-    json!([vertex.x, vertex.y])
-}
-
-pub(crate) fn pin_json(pin: Pin) -> Value {
-    json!([pin.at.x, pin.at.y, pin.level.0])
-}
-
-/// An outline that layouts of the project's set are told on.
-pub(crate) struct Table<'a> {
-    pub(crate) project: &'a Project,
-    pub(crate) outline: &'a Outline,
-    pub(crate) style: &'a Style,
-}
-
-impl Table<'_> {
-    /// A layout by one of its foldings: pieces in the order of the set, empty
-    /// cells, drop-in order or ring, and a drawing in plain ASCII.
-    pub(crate) fn json(&self, folding: &Folding, drop_in: &DropIn) -> Result<Map<String, Value>, Failure> {
-        let set = &self.project.set;
-        let mut pieces = Vec::new();
-        let mut covered: Vec<Cell> = Vec::new();
-        for placed in &folding.placed {
-            let piece = &set.pieces[placed.piece];
-            let mut cells = placed.pose.cells(piece);
-            let mut pins = placed.pose.pins(piece, set.levels);
-            cells.sort_unstable();
-            pins.sort_unstable();
-            covered.extend(&cells);
-            pieces.push(json!({
-                "piece": self.project.piece_name(placed.piece),
-                "cells": cells.into_iter().map(cell_json).collect::<Vec<_>>(),
-                "pins": pins.into_iter().map(pin_json).collect::<Vec<_>>(),
-            }));
-        }
-        let empty = self.outline.cells().iter().filter(|c| !covered.contains(c));
-        let (order, ring) = match drop_in {
-            DropIn::Order(order) => (Some(self.names(folding, order)), None),
-            DropIn::Interlocked(ring) => (None, Some(self.names(folding, ring))),
-        };
-        let mut object = Map::new();
-        object.insert("drop_in".into(), json!(order));
-        object.insert("interlocked".into(), json!(ring));
-        object.insert("pieces".into(), pieces.into());
-        object.insert("empty".into(), empty.map(|&c| cell_json(c)).collect());
-        let look = Look { colour: false, ascii: true };
-        let drawing = terminal::layout(set, self.outline, folding, self.style, look)?;
-        object.insert("drawing".into(), drawing.into());
-        Ok(object)
-    }
-
+/// What a screen needs of a layout.
+pub(crate) trait OnScreen {
     /// The layout for a screen; its key is kept in `key`.
-    pub(crate) fn drawing(
+    fn drawing(
+        &self,
+        folding: &Folding,
+        caption: String,
+        look: Look,
+        key: &mut Key,
+    ) -> Result<Drawing, Failure>;
+
+    /// How the pieces go in, or why they do not, by their names, which no line
+    /// should break.
+    fn way_in(&self, folding: &Folding, drop_in: &DropIn) -> String;
+}
+
+impl OnScreen for Table<'_> {
+    fn drawing(
         &self,
         folding: &Folding,
         caption: String,
@@ -97,20 +35,7 @@ impl Table<'_> {
         Ok(key.take(caption, &drawn, self.outline.bounds().2 as usize))
     }
 
-    /// Which letter is which piece.
-    pub(crate) fn letters(&self) -> Vec<String> {
-        self.style.pieces.iter().map(|p| format!("{} {}", p.letter, p.name)).collect()
-    }
-
-    /// The layout as a picture.
-    pub(crate) fn picture(&self, folding: &Folding, title: &str) -> Result<Picture, Failure> {
-        let options = LayoutOptions { title, ..LayoutOptions::default() };
-        Ok(paper::layout(&self.project.set, self.outline, folding, self.style, &options)?)
-    }
-
-    /// How the pieces go in, or why they do not, by their names, which no line
-    /// should break.
-    pub(crate) fn way_in(&self, folding: &Folding, drop_in: &DropIn) -> String {
+    fn way_in(&self, folding: &Folding, drop_in: &DropIn) -> String {
         let whole = |names: Vec<String>| names.into_iter().map(|name| name.replace(' ', HARD_SPACE));
         match drop_in {
             DropIn::Order(order) => {
@@ -123,9 +48,5 @@ impl Table<'_> {
                 format!("interlocked: {}", names.join(" before "))
             }
         }
-    }
-
-    fn names(&self, folding: &Folding, positions: &[usize]) -> Vec<String> {
-        positions.iter().map(|&p| self.project.piece_name(folding.placed[p].piece)).collect()
     }
 }

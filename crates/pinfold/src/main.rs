@@ -12,27 +12,24 @@ mod commands;
 mod efforts;
 mod grading;
 mod layouts;
-mod parts;
 mod pictures;
-mod press;
 mod rules;
 mod screen;
 mod timing;
-mod ways;
 mod work;
 
 use std::process::ExitCode;
 
 use clap::Parser;
 
-use answer::{Failure, Status};
+use answer::{Status, of_call, tell_failure};
 use cli::Cli;
 
 fn main() -> ExitCode {
     let status = match Cli::try_parse() {
         Ok(cli) => match commands::run(&cli) {
             Ok(answer) => answer.tell(cli.call.json),
-            Err(failure) => failure.tell(cli.call.json),
+            Err(failure) => tell_failure(&failure, cli.call.json),
         },
         // Help and version come this way too, and are no mistakes.
         Err(shown) if !shown.use_stderr() => {
@@ -40,7 +37,7 @@ fn main() -> ExitCode {
             let _ = shown.print();
             Status::Done
         }
-        Err(wrong) if cli::asks_for_json(std::env::args_os()) => Failure::of_call(&wrong).tell(true),
+        Err(wrong) if cli::asks_for_json(std::env::args_os()) => tell_failure(&of_call(&wrong), true),
         Err(wrong) => {
             let _ = wrong.print();
             Status::Wrong

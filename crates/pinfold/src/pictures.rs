@@ -42,16 +42,6 @@ impl Kind {
     }
 }
 
-impl From<PaperError> for Failure {
-    fn from(error: PaperError) -> Self {
-        let mend = match error {
-            PaperError::TooManyPixels { .. } => "ask for it as SVG, which has no pixels",
-            _ => "leave the picture out, and tell the makers of this program",
-        };
-        Failure::plain(format_args!("no picture was drawn: {error}"), mend)
-    }
-}
-
 /// Writes a picture, making its folder if need be, over an older one.
 pub(crate) fn write(path: &Path, picture: &Picture, kind: Kind) -> Result<(), Failure> {
     let bytes = kind.bytes(picture)?;

@@ -10,6 +10,7 @@ use std::sync::mpsc;
 use std::thread;
 use std::time::{Duration, Instant};
 
+pub(crate) use desk::early::Early;
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 
 static INTERRUPTED: AtomicBool = AtomicBool::new(false);
@@ -22,13 +23,6 @@ const PATIENCE: Duration = Duration::from_secs(1);
 
 /// How often a sign of life moves.
 const TICK: Duration = Duration::from_millis(120);
-
-/// Why a piece of work ended early.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) enum Early {
-    Time,
-    Interrupted,
-}
 
 /// A piece of work being done. Ends its bar when dropped.
 pub(crate) struct Work {

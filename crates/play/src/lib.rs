@@ -12,3 +12,4 @@ mod page;
 mod record;
 
 pub use page::{Page, PlayError, Sending};
+pub use record::set_json;

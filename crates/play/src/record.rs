@@ -113,6 +113,12 @@ impl<'a> DataRecord<'a> {
     }
 }
 
+/// The set as the pages' core opens it, as JSON. Under the rule `planned` motions are
+/// searched for, which takes seconds.
+pub fn set_json(project: &Project, plan: &Plan) -> serde_json::Value {
+    serde_json::to_value(set(project, plan)).expect("a record is plain data")
+}
+
 fn set(project: &Project, plan: &Plan) -> SetRecord {
     let sizes = plan.sizes();
     // One search for each kind of piece, however many copies.

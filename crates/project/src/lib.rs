@@ -14,6 +14,7 @@
 //! It knows no millimetres beyond the figures in the file: whether a size goes
 //! with another is for the solids to say.
 
+mod array_text;
 mod board;
 mod colour;
 mod compose;
@@ -42,6 +43,7 @@ mod syntax;
 mod whole_file;
 mod write;
 mod write_pack;
+mod write_pieces;
 
 pub use board::Board;
 pub use colour::Colour;
@@ -63,3 +65,4 @@ pub use set_file::Terms;
 pub use sizes::Sizes;
 pub use whole_file::{write_whole, write_whole_by};
 pub use write::{NewOutline, OutlineChange, WriteError};
+pub use write_pieces::PieceDraft;

@@ -214,7 +214,7 @@ fn at_origin(outline: &Outline) -> Outline {
     outline.moved(Motion::STILL.shifted(-low.x, -low.y))
 }
 
-fn string(text: &str) -> String {
+pub(crate) fn string(text: &str) -> String {
     TomlStringBuilder::new(text).as_default().to_toml_value()
 }
 

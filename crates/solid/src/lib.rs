@@ -46,6 +46,7 @@ mod request;
 #[cfg(test)]
 mod samples;
 mod section;
+mod show;
 mod sizes;
 mod text;
 mod tie;
@@ -68,6 +69,7 @@ pub use printer::Printer;
 pub use proof::{Proof, Touch};
 pub use record::{Bed, ColourChange, Failure, Kind, OnBed, Part, PlateProof};
 pub use request::{BoardOrder, MakeError, PieceOrder, PlateOrder, Request};
+pub use show::{Shown, show};
 pub use sizes::{SizeFault, Sizes};
 pub use tie::Untied;
 pub use without::{WithoutPocket, without_pockets};

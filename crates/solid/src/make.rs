@@ -44,9 +44,7 @@ pub fn make(request: &Request) -> Result<Made, Vec<MakeError>> {
     let mut built = build_all(request)?;
     let proving = request.plates.iter().any(|p| !p.foldings.is_empty());
     let trees = if proving { piece_trees(&built) } else { Vec::new() };
-    // Pieces stand first, in the request's order.
-    let mut order = request.pieces.iter();
-    built.parts.retain(|part| part.kind != Kind::Piece || order.next().is_none_or(|o| o.made));
+    leave_out_unmade(request, &mut built);
     let (sizes, printer) = (&request.sizes, &request.printer);
     let inspected: Vec<_> = built.parts.par_iter().map(|b| inspect(b, sizes, printer)).collect();
     let (mut parts, drawings): (Vec<Part>, Vec<_>) = inspected.into_iter().unzip();
@@ -78,6 +76,13 @@ pub fn make(request: &Request) -> Result<Made, Vec<MakeError>> {
         files.push(manifest::write(&files));
     }
     Ok(Made { files, parts, beds, proofs })
+}
+
+/// Leaves out the pieces that were built for a proof alone.
+pub(crate) fn leave_out_unmade(request: &Request, built: &mut Everything) {
+    // Pieces stand first, in the request's order.
+    let mut order = request.pieces.iter();
+    built.parts.retain(|part| part.kind != Kind::Piece || order.next().is_none_or(|o| o.made));
 }
 
 /// The trees of every piece's bodies at home.

@@ -11,6 +11,8 @@ import type {
   Folds,
   Judgement,
   Lay,
+  Live,
+  LiveQuestion,
   Move,
   OutlineFacts,
   OutlineRecord,
@@ -46,11 +48,12 @@ export class Core {
     this.#module = module;
   }
 
-  /** The core from the bytes of its module. */
-  static async of(bytes: BufferSource): Promise<Core> {
-    const { instance } = await WebAssembly.instantiate(bytes, {
-      pinfold: { now: () => performance.now() },
-    });
+  /**
+   * The core from the bytes of its module. Work within a budget ends at the first
+   * look at a clock that says it is late: `Infinity` ends it at once.
+   */
+  static async of(bytes: BufferSource, now: () => number = () => performance.now()): Promise<Core> {
+    const { instance } = await WebAssembly.instantiate(bytes, { pinfold: { now } });
     return new Core(instance.exports as unknown as Exports);
   }
 
@@ -117,5 +120,10 @@ export class Core {
   /** Pockets that leave one layout; only in `core.wasm`. */
   pockets(outline: OutlineRecord, ask: { most_layouts: number; budget?: Budget }): Pockets {
     return this.ask({ pockets: { outline, ask } }) as Pockets;
+  }
+
+  /** What is known of a drawing while the hand still draws; only in `core.wasm`. */
+  live(question: LiveQuestion): Live {
+    return this.ask({ live: question }) as Live;
   }
 }

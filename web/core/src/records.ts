@@ -161,3 +161,51 @@ export interface Pockets {
   smallest: PocketSet | null;
   largest: PocketSet | null;
 }
+
+/** What is drawn: not yet an outline. */
+export interface LiveQuestion {
+  cells: Place[];
+  pockets: Place[];
+  spare?: number;
+  /** Also look for the most pockets, which lists every layout. */
+  thorough?: boolean;
+  budget?: Budget;
+}
+
+export interface Advised {
+  pockets: Place[];
+  blind: Place[];
+  proven: boolean;
+  same_size: number;
+}
+
+export interface Live {
+  cells: number;
+  blocks: number;
+  missing: number;
+  parts: number;
+  notes: string[];
+  filling: {
+    different: Count;
+    layouts: Count;
+    foldings: Count;
+    drop_in_layouts: Count | null;
+    complete: boolean;
+    unique: boolean | null;
+    /** Pieces by their positions in the set. */
+    layout: {
+      pieces: { piece: number; cells: Place[]; pins: PinPlace[] }[];
+      drop_in: number[] | null;
+      interlocked: number[] | null;
+      empty: Place[];
+    } | null;
+  } | null;
+  advice: {
+    layouts_open: number;
+    different_open: number;
+    complete: boolean;
+    smallest: Advised | null;
+    largest: Advised | null;
+    sought_largest: boolean;
+  } | null;
+}

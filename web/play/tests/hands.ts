@@ -62,7 +62,7 @@ export async function solve(page: Page, { data, outline, steps }: Puzzle, hand: 
     if (hand === "keys") await carryByKeys(page, number, at);
     else {
       // As a person would, wait until the swing is over.
-      if (hand === "mouse") await page.waitForTimeout(320);
+      if (hand === "mouse") await still(page, `[data-piece="${number}"] .block`);
       const from = await centre(page, `[data-piece="${number}"] .block`);
       const to = await cellAt(page, outline, [at[0] + first[0], at[1] + first[1]]);
       await (hand === "mouse" ? dragByMouse(page, from, to) : dragByTouch(page, from, to));
@@ -115,4 +115,17 @@ async function dragByTouch(page: Page, from: { x: number; y: number }, to: { x: 
   }
   await touch("touchEnd", []);
   await session.detach();
+}
+
+/** Waits until what is there stands where it stood some frames ago. */
+async function still(page: Page, selector: string): Promise<void> {
+  await page.evaluate(async (selector) => {
+    const places = () => [...document.querySelectorAll(selector)].map((e) => JSON.stringify(e.getBoundingClientRect())).join();
+    for (let [last, same] = ["", 0]; same < 4; ) {
+      await new Promise(requestAnimationFrame);
+      const now = places();
+      same = now === last ? same + 1 : 0;
+      last = now;
+    }
+  }, selector);
 }

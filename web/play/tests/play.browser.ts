@@ -175,7 +175,7 @@ test("the log is saved as plays.csv, the unfinished try in it", async () => {
   await page.getByRole("button", { name: "Next outline" }).click();
   await piece(page, 0).click();
   await page.keyboard.press("1");
-  await page.waitForTimeout(700);
+  await expect.poll(() => page.getByRole("timer").innerText()).not.toBe("0:00");
   await page.getByRole("button", { name: "Plays" }).click();
   const save = page.getByRole("button", { name: "Save as plays.csv" });
   expect(await save.isDisabled()).toBe(true);

@@ -57,7 +57,7 @@ impl Meet {
         self.paths.sort_unstable();
         let mut layouts = 0;
         let mut from = 0;
-        while from < self.paths.len() {
+        while from < self.paths.len() && !regions.overfull {
             let group = self.paths[from].0;
             let to = from + self.paths[from..].iter().take_while(|p| p.0 == group).count();
             let (left, rest) = self.groups[group as usize];
@@ -81,6 +81,10 @@ impl Meet {
         at: usize,
     ) {
         let left = set.pieces - at;
+        regions.overfull |= self.paths.len() > regions.most;
+        if regions.overfull {
+            return;
+        }
         if at == set.pieces / 2 {
             if let Some(rest) = regions.of_cells(set, board, empty, left) {
                 let next = self.groups.len() as u32;

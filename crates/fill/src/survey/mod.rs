@@ -21,6 +21,8 @@ mod prepared;
 mod regions;
 mod rows;
 
+use std::borrow::Cow;
+
 use lattice::{Cell, Class, Outline, Set, Vertex};
 
 use crate::filling::{Ask, fill};
@@ -37,6 +39,9 @@ pub struct SurveyAsk {
     pub interlocked: bool,
     /// Where layouts must be listed: this many at most.
     pub most_layouts: u64,
+    /// Steps that the tables of an outline may take, by which time and memory are bounded:
+    /// beyond, it is looked at by listing.
+    pub most_joins: usize,
     /// Also look for the largest pocket set, by listing.
     pub largest: bool,
     /// Also count the layouts that drop in, by listing.
@@ -45,7 +50,13 @@ pub struct SurveyAsk {
 
 impl Default for SurveyAsk {
     fn default() -> Self {
-        SurveyAsk { interlocked: false, most_layouts: 200_000, largest: false, drop_in: false }
+        SurveyAsk {
+            interlocked: false,
+            most_layouts: 200_000,
+            most_joins: 3_000_000,
+            largest: false,
+            drop_in: false,
+        }
     }
 }
 
@@ -79,8 +90,8 @@ pub struct Look {
 
 /// Looks at outlines of one set, keeping its memory from one to the next.
 pub struct Survey<'a> {
-    set: &'a Set,
-    classes: &'a [Class],
+    set: Cow<'a, Set>,
+    classes: Cow<'a, [Class]>,
     prepared: Option<Prepared>,
     board: Board,
     regions: Regions,
@@ -90,7 +101,16 @@ pub struct Survey<'a> {
 impl<'a> Survey<'a> {
     /// A survey of outlines for `set`, each piece in the folds of its class.
     pub fn new(set: &'a Set, classes: &'a [Class]) -> Self {
-        let prepared = Prepared::new(set, classes);
+        Survey::of(Cow::Borrowed(set), Cow::Borrowed(classes))
+    }
+
+    /// One that keeps its set: for who asks now and then, for as long as the set stays.
+    pub fn keeping(set: Set, classes: Vec<Class>) -> Survey<'static> {
+        Survey::of(Cow::Owned(set), Cow::Owned(classes))
+    }
+
+    fn of(set: Cow<'a, Set>, classes: Cow<'a, [Class]>) -> Self {
+        let prepared = Prepared::new(&set, &classes);
         let (board, regions, meet) = (Board::new(), Regions::default(), Meet::default());
         Survey { set, classes, prepared, board, regions, meet }
     }
@@ -102,15 +122,27 @@ impl<'a> Survey<'a> {
         if outline.cells().len() != self.set.blocks() {
             return Look::nothing();
         }
-        let listed = |largest| by_listing(self.set, self.classes, &outline, &SurveyAsk { largest, ..*ask });
-        let Some(mut look) = self.tabled(outline.cells(), ask) else { return listed(ask.largest) };
+        let tabled = self.tabled(outline.cells(), ask);
+        let listed = |largest| by_listing(&self.set, &self.classes, &outline, &SurveyAsk { largest, ..*ask });
+        let Some(mut look) = tabled else { return listed(ask.largest) };
         if ask.largest && look.smallest.is_some() {
             look.largest = listed(true).largest;
         }
         if ask.drop_in {
-            look.drop_in = drop_in_layouts(self.set, self.classes, &outline);
+            look.drop_in = drop_in_layouts(&self.set, &self.classes, &outline);
         }
         look
+    }
+
+    /// What the tables alone tell, where they serve: of an outline that no turn maps onto
+    /// itself, within [`SurveyAsk::most_joins`]. Nothing is listed, so there is no largest
+    /// pocket set and no count of those that drop in.
+    pub fn glance(&mut self, cells: &[Cell], ask: &SurveyAsk) -> Option<Look> {
+        let outline = Outline::new(cells.iter().copied(), [], 0).ok()?;
+        if outline.cells().len() != self.set.blocks() {
+            return Some(Look::nothing());
+        }
+        self.tabled(outline.cells(), ask)
     }
 
     /// By tables; none where they do not serve.
@@ -119,6 +151,7 @@ impl<'a> Survey<'a> {
         if turns_onto_itself(cells) || !self.board.lay(set, cells) {
             return None;
         }
+        self.regions.most = ask.most_joins;
         let layouts = self.meet.layouts(set, &mut self.board, &mut self.regions);
         if self.regions.overfull {
             return None;

@@ -18,9 +18,6 @@ pub(super) const NOTHING: RegionId = 0;
 pub(super) const IMPOSSIBLE: RegionId = u32::MAX;
 /// Most pieces in a region that is not a first half.
 const MOST_IN_REGION: usize = MOST_PIECES - MOST_PIECES / 2;
-/// Joins that one outline may have, by which memory is bounded: about 300 MB with all
-/// that hangs on them.
-const MOST_JOINS: usize = 3_000_000;
 /// Edge vertices of what never comes up.
 pub(super) const NEVER: u8 = u8::MAX;
 
@@ -81,6 +78,9 @@ pub(super) struct Regions {
     known: [FxHashMap<u64, RegionId>; MOST_IN_REGION + 1],
     draft: Draft,
     spare: Vec<Vec<(u16, RegionId)>>,
+    /// Joins that an outline may have, by which memory is bounded: three million are about
+    /// 300 MB with all that hangs on them.
+    pub most: usize,
     /// There are too many: what was found is not whole.
     pub overfull: bool,
 }
@@ -150,7 +150,7 @@ impl Regions {
         if let Some(&known) = self.known[pieces].get(&cells) {
             return (known != IMPOSSIBLE).then_some(known);
         }
-        self.overfull |= self.joins.len() > MOST_JOINS;
+        self.overfull |= self.joins.len() > self.most;
         if self.overfull {
             return None;
         }

@@ -3,12 +3,12 @@
 
 use std::path::{Path, PathBuf};
 
+use desk::press::Press;
 use project::{Compose, Project, write_whole};
 use reach::{Bed, Plan, Sizes};
 
 use crate::answer::Failure;
 use crate::cli::Call;
-use crate::press::Press;
 
 /// Sizes, bed and levels.
 pub(super) struct Making {

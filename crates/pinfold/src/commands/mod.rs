@@ -20,6 +20,7 @@ pub(crate) mod play;
 pub(crate) mod plays;
 pub(crate) mod pockets;
 pub(crate) mod scout;
+pub(crate) mod workshop;
 
 use std::str::FromStr;
 
@@ -46,6 +47,7 @@ pub(crate) fn run(cli: &Cli) -> Result<Answer, Failure> {
         Command::Compose(compose) => compose::run(compose, &cli.call),
         Command::Scout(scout) => scout::run(scout, &cli.call),
         Command::Home(home) => home::run(home, &cli.call),
+        Command::Workshop(workshop) => workshop::run(workshop, &cli.call),
         Command::Completions(completions) => Ok(completions::run(completions)),
     }
 }

@@ -1,12 +1,13 @@
 //! `fill`: every filling of an outline.
 
 mod page;
-mod record;
 
 use std::path::PathBuf;
 use std::time::Duration;
 
 use clap::Args;
+use desk::filling::{Asked, Found, Stopped, Verdict};
+use desk::ways::Ways;
 use fill::{Ask, Certainty, Counts, Uncounted};
 use lattice::{Class, Outline};
 use num_bigint::BigUint;
@@ -19,8 +20,7 @@ use crate::layouts::{self, Table};
 use crate::pictures::{self, Kind};
 use crate::rules;
 use crate::screen::Screen;
-use crate::ways::Ways;
-use crate::work::{self, Early, Work};
+use crate::work::{self, Work};
 
 /// Find and count every filling of an outline
 ///
@@ -81,43 +81,6 @@ Ctrl-C ends the search; the answer tells what was found until then.
 Exit status: 0 a filling was found that the set allows; 1 there is none, or none
 was found before the search stopped; 2 the input or the call is wrong.";
 
-/// What was found.
-struct Found {
-    counts: Counts,
-    /// Why the numbers are only lower bounds, if they are.
-    stopped: Option<Stopped>,
-    answers: Vec<fill::Answer>,
-    seconds: f64,
-}
-
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Stopped {
-    Limit,
-    Early(Early),
-}
-
-impl Stopped {
-    /// The word for it in JSON.
-    fn word(self) -> &'static str {
-        match self {
-            Stopped::Limit => "limit",
-            Stopped::Early(Early::Time) => "time",
-            Stopped::Early(Early::Interrupted) => "interrupted",
-        }
-    }
-}
-
-/// Whether there is a filling that the set allows.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Verdict {
-    Yes,
-    /// There are layouts; whether one drops in was not found out.
-    Perhaps,
-    /// There are layouts, but none that drops in.
-    Interlocked,
-    None,
-}
-
 /// One call of the command, read.
 struct Case<'a> {
     args: &'a Fill,
@@ -144,9 +107,11 @@ pub(crate) fn run(args: &Fill, call: &Call) -> Result<Answer, Failure> {
         Verdict::Interlocked | Verdict::None => Status::No,
     };
     let screen = Screen::of_output(args.ascii);
-    let ways = if args.swings { Some(Ways::of(&project)?) } else { None };
+    let ways =
+        if args.swings { Some(work::waiting("swings of the pieces", || Ways::of(&project))?) } else { None };
     work::waiting("drawing the answers", || {
-        let json = || case.json(&table, &found, ways.as_ref(), &files);
+        let asked = Asked { project: &project, record, outline: &case.outline, open: args.open };
+        let json = || asked.json(&table, &found, ways.as_ref(), &files);
         Answer::made(status, call.json, json, || case.page(&table, &found, ways.as_ref(), &files, &screen))
     })
 }
@@ -199,16 +164,7 @@ impl Case<'_> {
     }
 
     fn verdict(&self, found: &Found) -> Verdict {
-        let set = &self.project.set;
-        // On one level no hinge stands over another, so everything drops in.
-        let any = self.project.rules.interlocked || set.levels == 1;
-        match &found.counts.drop_in_layouts {
-            _ if found.counts.layouts == BigUint::ZERO => Verdict::None,
-            _ if any => Verdict::Yes,
-            None => Verdict::Perhaps,
-            Some(n) if *n == BigUint::ZERO => Verdict::Interlocked,
-            Some(_) => Verdict::Yes,
-        }
+        Verdict::of(self.project, &found.counts)
     }
 
     fn write_pictures(&self, table: &Table, found: &Found) -> Result<Vec<PathBuf>, Failure> {

@@ -3,14 +3,14 @@
 
 use std::path::PathBuf;
 
+use desk::ways::Ways;
 use num_bigint::BigUint;
 
 use super::{Case, Found, Stopped, Verdict};
 use crate::answer::{Failure, counted};
-use crate::layouts::{Table, plural};
+use crate::layouts::{OnScreen, Table, plural};
 use crate::rules;
 use crate::screen::{Key, Screen};
-use crate::ways::Ways;
 use crate::work::Early;
 
 /// What makes layouts essentially different.

@@ -1,16 +1,14 @@
 //! `folds`: what each piece can become, and what of that single swings reach.
 
 mod page;
-mod record;
 mod sheets;
 
 use std::path::PathBuf;
 
 use clap::Args;
-use lattice::{Fold, Motion, Piece, Turn};
-use motion::{Effort, Planned};
+pub(crate) use desk::folds::{Kind, far};
+use motion::Effort;
 use project::{PieceRecord, Project};
-use reach::Reach;
 use serde_json::{Value, json};
 
 use super::{Shown, open, unknown};
@@ -70,80 +68,6 @@ Examples:
   pinfold folds --svg out/folds --way   a sheet and a way for each piece
   pinfold folds --json --each --project quayside";
 
-/// One kind of piece with what it can become.
-struct Kind<'a> {
-    record: &'a PieceRecord,
-    piece: &'a Piece,
-    reach: Reach,
-    /// By fold, the number of its shape, counted from 0.
-    shape_of: Vec<usize>,
-    /// What the planner found, if it was asked and swings miss anything.
-    planned: Option<Planned>,
-}
-
-impl<'a> Kind<'a> {
-    fn of(project: &'a Project, record: &'a PieceRecord, plan: &reach::Plan, effort: Option<Effort>) -> Self {
-        let what = format!("folds of {}", record.name);
-        let reach = work::waiting(&what, || rules::reach_of(project, record, plan));
-        let shapes = reach.folds().shapes().enumerate();
-        let shape_of = shapes.flat_map(|(s, folds)| std::iter::repeat_n(s, folds.len())).collect();
-        let piece = &project.set.pieces[record.set.start];
-        let planned = effort.filter(|_| !reach.missed().is_empty()).map(|effort| {
-            let (levels, turn_over) = (project.set.levels, project.set.turn_over);
-            let what = format!("motions of {}", record.name);
-            work::waiting(&what, || Planned::of(piece, levels, turn_over, plan, effort))
-        });
-        Kind { record, piece, reach, shape_of, planned }
-    }
-
-    fn folds(&self) -> &[Fold] {
-        self.reach.folds().folds()
-    }
-
-    fn shapes(&self) -> usize {
-        self.shape_of.last().map_or(0, |last| last + 1)
-    }
-
-    /// Shapes that at least one reached fold has.
-    fn shapes_reached(&self) -> usize {
-        let reached = self.shape_of.iter().enumerate().filter(|(f, _)| self.reach.distance(*f).is_some());
-        let mut shapes: Vec<usize> = reached.map(|(_, &s)| s).collect();
-        shapes.dedup();
-        shapes.len()
-    }
-
-    /// The first of the farthest reached folds.
-    fn farthest(&self) -> usize {
-        let far = Some(self.reach.farthest());
-        (0..self.folds().len()).find(|&f| self.reach.distance(f) == far).expect("home is reached")
-    }
-
-    /// The folds, one for all those that are turns of it, nearest to home first,
-    /// those out of reach last.
-    fn unlike(&self, levels: u8) -> Vec<usize> {
-        let folds = self.reach.folds();
-        let first_of_turns = |&f: &usize| {
-            Turn::ALL.iter().all(|&turn| {
-                let pose = folds.folds()[f].pose.moved(Motion::about_origin(false, turn));
-                folds.position(&Fold::of(self.piece, &pose, levels)).is_none_or(|image| image >= f)
-            })
-        };
-        let mut unlike: Vec<usize> = (0..folds.len()).filter(first_of_turns).collect();
-        unlike.sort_by_key(|&f| (self.reach.distance(f).unwrap_or(u32::MAX), f));
-        unlike
-    }
-}
-
-/// A distance in words.
-fn far(distance: Option<u32>) -> String {
-    match distance {
-        None => "not reached".to_owned(),
-        Some(0) => "home".to_owned(),
-        Some(1) => "1 swing".to_owned(),
-        Some(n) => format!("{n} swings"),
-    }
-}
-
 pub(crate) fn run(args: &Folds, call: &Call) -> Result<Answer, Failure> {
     if args.each && !call.json {
         return Err(Failure::plain(
@@ -163,16 +87,27 @@ pub(crate) fn run(args: &Folds, call: &Call) -> Result<Answer, Failure> {
     rules::can_list(&project, wanted.iter().copied())?;
     let plan = rules::plan(&project)?;
     let effort = args.plan.then_some(Effort { looks: args.looks, seed: args.seed });
-    let kinds: Vec<Kind> =
-        wanted.into_iter().map(|record| Kind::of(&project, record, &plan, effort)).collect();
+    let kinds: Vec<Kind> = wanted.into_iter().map(|record| kind(&project, record, &plan, effort)).collect();
     let style = layouts::style(&project);
     let files = sheets::write(args, &project, &style, &kinds)?;
+    let wants = desk::folds::Wants { way: args.way, each: args.each };
     let json = || {
-        let pieces: Vec<Value> = kinds.iter().map(|kind| kind.json(args)).collect();
+        let pieces: Vec<Value> = kinds.iter().map(|kind| kind.json(wants)).collect();
         let files: Vec<String> = files.iter().map(|f| f.display().to_string()).collect();
         Ok(json!({ "pieces": pieces, "files": files }))
     };
     let screen = Screen::of_output(args.ascii);
     let page = || page::page(args, &project, &style, &kinds, &files, &screen);
     Answer::made(Status::Done, call.json, json, page)
+}
+
+/// What a piece can become, with a sign of life where that takes long.
+fn kind<'p>(
+    project: &'p Project,
+    record: &'p PieceRecord,
+    plan: &reach::Plan,
+    effort: Option<Effort>,
+) -> Kind<'p> {
+    let what = if effort.is_some() { "motions" } else { "folds" };
+    work::waiting(&format!("{what} of {}", record.name), || Kind::of(project, record, plan, effort))
 }

@@ -11,7 +11,7 @@ use project::Project;
 use super::{Folds, Kind, far};
 use crate::answer::{Failure, counted};
 use crate::screen::{Drawing, Key, Screen};
-use crate::ways::sense;
+use desk::ways::sense;
 
 pub(super) fn page(
     args: &Folds,

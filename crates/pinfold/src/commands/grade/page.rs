@@ -5,7 +5,7 @@ use project::OutlineRecord;
 
 use super::Case;
 use crate::answer::{Failure, counted};
-use crate::layouts::Table;
+use crate::layouts::{OnScreen, Table};
 use crate::rules;
 use crate::screen::{Key, Screen};
 

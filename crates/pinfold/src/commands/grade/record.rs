@@ -8,7 +8,7 @@ use serde_json::{Map, Value, json};
 use super::Case;
 use crate::answer::Failure;
 use crate::grading::short;
-use crate::layouts::{Table, number, vertex_json};
+use desk::layouts::{Table, number, vertex_json};
 
 impl Case<'_> {
     pub(super) fn json(&self) -> Result<Value, Failure> {

@@ -1,20 +1,18 @@
 //! `make`: printable parts, checked, as files.
 
-mod disk;
 mod page;
 mod proof;
-mod record;
 
 use std::path::PathBuf;
 
 use clap::Args;
+use desk::parts::{self, Parts, Wants};
 use project::Project;
-use solid::{Made, Part, Request};
+use solid::{Made, Request};
 
 use super::open;
 use crate::answer::{Answer, Failure, Status};
 use crate::cli::Call;
-use crate::parts::{self, Parts, Wants};
 use crate::screen::Screen;
 use crate::work;
 use proof::Proved;
@@ -91,7 +89,7 @@ pub(crate) fn run(args: &Make, call: &Call) -> Result<Answer, Failure> {
         None => None,
     };
     let out = args.out.clone().unwrap_or_else(|| project.root.join("out"));
-    disk::write(&out, &made, parts.all)?;
+    desk::disk::write(&out, &made, parts.all)?;
     let case = Case {
         args,
         project: &project,
@@ -102,7 +100,8 @@ pub(crate) fn run(args: &Make, call: &Call) -> Result<Answer, Failure> {
         out: &out,
     };
     let screen = Screen::of_output(false);
-    Answer::made(case.status(), call.json, || Ok(case.json()), || Ok(case.page(&screen)))
+    let status = if case.asked().passed() { Status::Done } else { Status::No };
+    Answer::made(status, call.json, || Ok(case.asked().json()), || Ok(case.page(&screen)))
 }
 
 fn refuse(project: &Project, errors: &[solid::MakeError]) -> Result<(), Failure> {
@@ -110,22 +109,13 @@ fn refuse(project: &Project, errors: &[solid::MakeError]) -> Result<(), Failure>
 }
 
 impl Case<'_> {
-    fn status(&self) -> Status {
-        let failed = self.made.parts.iter().any(|part| !part.failures.is_empty());
-        let unproved = self.proved.iter().copied().flatten().any(|p| !p.is_proof());
-        if failed || unproved { Status::No } else { Status::Done }
-    }
-
-    /// The sum of something over the parts that were written.
-    fn total(&self, of: impl Fn(&Part) -> f64) -> f64 {
-        self.made.parts.iter().filter(|part| part.file.is_some()).map(of).sum()
-    }
-
-    /// The cautions that go with the parts, a paragraph each.
-    fn cautions(&self) -> Vec<String> {
-        let file = self.made.files.iter().find(|file| file.name == disk::CAUTIONS);
-        let text = file.map(|file| String::from_utf8_lossy(&file.bytes).into_owned()).unwrap_or_default();
-        // The first paragraph is the heading.
-        disk::paragraphs(&text).skip(1).map(str::to_owned).collect()
+    fn asked(&self) -> desk::made::Asked<'_> {
+        desk::made::Asked {
+            project: self.project,
+            request: self.request,
+            made: self.made,
+            proved: self.proved,
+            out: self.out,
+        }
     }
 }

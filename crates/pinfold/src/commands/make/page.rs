@@ -1,11 +1,11 @@
 //! The answer of `make` for a person: a table of the parts, what failed, beds,
 //! changes of filament, proofs, totals, cautions.
 
+use desk::made::kind;
 use solid::Part;
 
 use super::Case;
 use super::proof::Proved;
-use super::record::kind;
 use crate::answer::counted;
 use crate::screen::Screen;
 
@@ -31,7 +31,7 @@ impl Case<'_> {
         for sentence in self.sentences() {
             text += &screen.wrap(&sentence, "  ");
         }
-        let cautions = self.cautions();
+        let cautions = self.asked().cautions();
         if !cautions.is_empty() {
             text += "\nCautions\n";
         }
@@ -62,9 +62,9 @@ impl Case<'_> {
             all.push(format!(
                 "{}: {} and {:.1} m or {:.1} g of filament, by estimate.",
                 counted(written, "part"),
-                time(self.total(|p| p.estimate.minutes)),
-                self.total(|p| p.estimate.metres),
-                self.total(|p| p.estimate.grams),
+                time(self.asked().total(|p| p.estimate.minutes)),
+                self.asked().total(|p| p.estimate.metres),
+                self.asked().total(|p| p.estimate.grams),
             ));
         }
         let files = counted(self.made.files.len(), "file");

@@ -1,6 +1,8 @@
 //! Blocks against plates: every layout of an outline set into its plate, and
 //! what happens where a pocket is missing.
 
+pub(super) use desk::made::Proved;
+use desk::parts::Parts;
 use fill::{Ask, Certainty};
 use lattice::Folding;
 use num_bigint::BigUint;
@@ -8,7 +10,6 @@ use project::Project;
 use solid::{Made, WithoutPocket};
 
 use crate::answer::Failure;
-use crate::parts::Parts;
 use crate::rules;
 use crate::work::{self, Early, Work};
 
@@ -22,35 +23,6 @@ pub(super) struct Found {
     layouts: BigUint,
     /// Whether that is all there are.
     complete: bool,
-}
-
-/// What was measured on one outline.
-pub(super) struct Proved {
-    pub(super) name: String,
-    /// Layouts found, and whether these are all.
-    pub(super) layouts: BigUint,
-    pub(super) complete: bool,
-    /// Layouts set into the plate, and those of them that touched nothing.
-    pub(super) tried: usize,
-    pub(super) clear: usize,
-    /// Least gaps in mm; none where nothing was tried.
-    pub(super) between_bodies: Option<f64>,
-    pub(super) to_plate: Option<f64>,
-    /// The least gap that is allowed, in mm.
-    pub(super) limit: Option<f64>,
-    pub(super) without: Vec<WithoutPocket>,
-}
-
-impl Proved {
-    /// Whether there was something to prove and it held: no layout touches, and
-    /// every pocket is needed by the solids as by the lattice.
-    pub(super) fn is_proof(&self) -> bool {
-        self.tried > 0 && self.clear == self.tried && self.without.iter().all(|w| w.collides)
-    }
-
-    pub(super) fn collisions(&self) -> usize {
-        self.without.iter().filter(|w| w.collides).count()
-    }
 }
 
 /// The layouts of every outline of the project in order; of those not asked for, none.

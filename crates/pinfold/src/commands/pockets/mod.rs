@@ -1,13 +1,15 @@
 //! `pockets`: pocket sets that leave an outline one layout.
 
 mod page;
-mod record;
 
 use std::path::PathBuf;
 use std::time::Duration;
 
-use clap::{Args, ValueEnum};
-use fill::{PocketAsk, PocketSet, Pockets};
+use clap::Args;
+use clap::builder::{PossibleValuesParser, TypedValueParser};
+use desk::filling::Stopped;
+use desk::pockets::{Asked, Found, Which};
+use fill::PocketAsk;
 use lattice::Outline;
 use paper::{Picture, Tile, TileContent};
 use project::{OutlineChange, OutlineRecord, Project};
@@ -37,7 +39,7 @@ pub(crate) struct PocketsArgs {
     #[arg(long, value_name = "N", allow_negative_numbers = true, value_parser = clap::value_parser!(u32).range(1..))]
     layout: Option<u32>,
     /// Put the chosen pockets into the outline's file; its comments stay
-    #[arg(long, value_name = "WHICH", num_args = 0..=1, default_missing_value = "smallest")]
+    #[arg(long, value_name = "WHICH", num_args = 0..=1, default_missing_value = "smallest", value_parser = which())]
     write: Option<Which>,
     /// List at most so many layouts with a pocket everywhere
     #[arg(long, value_name = "N", allow_negative_numbers = true, default_value = "200000", value_parser = clap::value_parser!(u64).range(1..))]
@@ -69,67 +71,6 @@ Examples:
 
 Exit status: 0 a set was found; 1 there is none, or none was found before the
 search stopped; 2 the input or the call is wrong.";
-
-/// One of the two ends.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-enum Which {
-    /// The fewest pockets
-    Smallest,
-    /// The most pockets
-    Largest,
-}
-
-impl Which {
-    const BOTH: [Which; 2] = [Which::Smallest, Which::Largest];
-
-    fn word(self) -> &'static str {
-        match self {
-            Which::Smallest => "smallest",
-            Which::Largest => "largest",
-        }
-    }
-
-    fn of(self, found: &Pockets) -> Option<&PocketSet> {
-        match self {
-            Which::Smallest => found.smallest.as_ref(),
-            Which::Largest => found.largest.as_ref(),
-        }
-    }
-}
-
-/// What was found.
-struct Found {
-    pockets: Pockets,
-    /// The outline with the pockets of each end.
-    outlines: [Option<Outline>; 2],
-    /// Why not every layout was looked at, if so.
-    stopped: Option<Stopped>,
-    seconds: f64,
-    files: Vec<PathBuf>,
-    /// The outline's file, if its pockets were changed.
-    written: Option<PathBuf>,
-}
-
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Stopped {
-    Limit,
-    Early(Early),
-}
-
-impl Found {
-    /// The ends that were found: each with its set and the outline that has it.
-    fn ends(&self) -> impl Iterator<Item = (Which, &PocketSet, &Outline)> {
-        Which::BOTH
-            .into_iter()
-            .zip(&self.outlines)
-            .filter_map(|(which, outline)| Some((which, which.of(&self.pockets)?, outline.as_ref()?)))
-    }
-
-    /// Whether both ends are one and the same set.
-    fn one_set(&self) -> bool {
-        matches!(&self.outlines, [Some(a), Some(b)] if a == b)
-    }
-}
 
 pub(crate) fn run(args: &PocketsArgs, call: &Call) -> Result<Answer, Failure> {
     let mut project = open(call)?;
@@ -164,7 +105,22 @@ pub(crate) fn run(args: &PocketsArgs, call: &Call) -> Result<Answer, Failure> {
     let screen = Screen::of_output(args.ascii);
     let case = Case { args, project: &project, record: &record, style: &style, found: &found };
     let status = if found.ends().next().is_some() { Status::Done } else { Status::No };
-    Answer::made(status, call.json, || case.json(), || case.page(&screen))
+    let layout = args.layout;
+    let asked = Asked { project: &project, record: &record, style: &style, layout, found: &found };
+    Answer::made(status, call.json, || asked.json(), || case.page(&screen))
+}
+
+/// Reads the word for an end.
+fn which() -> impl TypedValueParser<Value = Which> {
+    let word = |which: Which| {
+        let help = match which {
+            Which::Smallest => "The fewest pockets",
+            Which::Largest => "The most pockets",
+        };
+        clap::builder::PossibleValue::new(which.word()).help(help)
+    };
+    let named = |text: String| Which::BOTH.into_iter().find(|w| w.word() == text).expect("a word of an end");
+    PossibleValuesParser::new(Which::BOTH.map(word)).map(named)
 }
 
 /// One call of the command, answered.
@@ -194,16 +150,7 @@ fn search(args: &PocketsArgs, project: &Project, record: &OutlineRecord) -> Resu
         progress: &|done, all| work.progress(done, all),
     };
     let pockets = fill::pockets(&project.set, &classes, &record.outline, &ask);
-    let stopped = match work.ended() {
-        Some(early) => Some(Stopped::Early(early)),
-        None if !pockets.complete => Some(Stopped::Limit),
-        None => None,
-    };
-    let outlines = Which::BOTH.map(|which| {
-        let set = which.of(&pockets)?;
-        Some(record.outline.with_pockets(set.pockets.clone()).expect("pockets found stand on the edge"))
-    });
-    Ok(Found { pockets, outlines, stopped, seconds: work.seconds(), files: Vec::new(), written: None })
+    Ok(Found::new(pockets, &record.outline, work.ended(), work.seconds()))
 }
 
 /// The ends on one sheet: the plate of each, and the layout it leaves.

@@ -8,7 +8,7 @@ use paper::terminal;
 
 use super::{Case, Early, Stopped, Which};
 use crate::answer::{Failure, counted};
-use crate::layouts::plural;
+use crate::layouts::{OnScreen, plural};
 use crate::rules;
 use crate::screen::{Key, Screen};
 

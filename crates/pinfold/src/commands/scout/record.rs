@@ -6,7 +6,7 @@ use serde_json::{Map, Value, json};
 
 use super::page::Told;
 use crate::answer::Failure;
-use crate::layouts::vertex_json;
+use desk::layouts::vertex_json;
 use crate::work::Early;
 
 impl Told<'_> {

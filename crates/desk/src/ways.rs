@@ -5,21 +5,25 @@ use project::Project;
 use reach::{Reach, Step};
 use serde_json::{Value, json};
 
-use crate::answer::{Failure, counted};
+use crate::failure::Failure;
+use crate::layouts::counted;
 use crate::rules;
-use crate::work::waiting;
 
 /// What every kind of piece of a project reaches.
-pub(crate) struct Ways<'a> {
+pub struct Ways<'a> {
     project: &'a Project,
     reaches: Vec<Reach>,
 }
 
 impl<'a> Ways<'a> {
-    pub(crate) fn of(project: &'a Project) -> Result<Self, Failure> {
+    /// Of every piece of a project.
+    ///
+    /// # Errors
+    /// Sizes that do not go together.
+    pub fn of(project: &'a Project) -> Result<Self, Failure> {
         let plan = rules::plan(project)?;
         let reach = |piece| rules::reach_of(project, piece, &plan);
-        let reaches = waiting("swings of the pieces", || project.pieces.iter().map(reach).collect());
+        let reaches = project.pieces.iter().map(reach).collect();
         Ok(Ways { project, reaches })
     }
 
@@ -34,7 +38,7 @@ impl<'a> Ways<'a> {
     }
 
     /// A sentence for each piece of a folding.
-    pub(crate) fn sentences(&self, folding: &Folding) -> Vec<String> {
+    pub fn sentences(&self, folding: &Folding) -> Vec<String> {
         let sentence = |placed: &Placed| {
             let name = self.project.piece_name(placed.piece);
             match self.steps(placed) {
@@ -50,14 +54,14 @@ impl<'a> Ways<'a> {
     }
 
     /// The swings of each piece of a folding, in its order.
-    pub(crate) fn json(&self, folding: &Folding) -> Vec<Value> {
+    pub fn json(&self, folding: &Folding) -> Vec<Value> {
         let swings = |placed: &Placed| self.steps(placed).map(|steps| steps_json(&steps));
         folding.placed.iter().map(|placed| json!(swings(placed))).collect()
     }
 }
 
 /// Which way a swing turns, seen from above.
-pub(crate) fn sense(step: &Step) -> &'static str {
+pub fn sense(step: &Step) -> &'static str {
     if step.turn.quarters() == 1 { "anticlockwise" } else { "clockwise" }
 }
 
@@ -66,7 +70,7 @@ fn in_words(step: &Step) -> String {
 }
 
 /// Swings as JSON: hinge, blocks that turn, sense.
-pub(crate) fn steps_json(steps: &[Step]) -> Vec<Value> {
+pub fn steps_json(steps: &[Step]) -> Vec<Value> {
     let one = |step: &Step| json!({ "hinge": step.hinge, "blocks": step.moving, "turn": sense(step) });
     steps.iter().map(one).collect()
 }

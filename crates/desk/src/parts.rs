@@ -8,7 +8,7 @@ use solid::{
     About, BoardOrder, Label, MakeError, PieceOrder, PlateOrder, Printer, Request, SizeFault, Sizes,
 };
 
-use crate::answer::Failure;
+use crate::failure::Failure;
 
 /// Parts that every project has, besides its pieces and outlines.
 const FIXED: [&str; 3] = ["board", "coupon", "backing"];
@@ -21,22 +21,28 @@ const LEAST: i32 = 4;
 
 /// Parts of a project.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub(crate) struct Parts {
+pub struct Parts {
     /// For each piece of the set.
-    pub(crate) pieces: Vec<bool>,
+    pub pieces: Vec<bool>,
     /// For each outline.
-    pub(crate) outlines: Vec<bool>,
-    pub(crate) board: bool,
-    pub(crate) coupon: bool,
-    pub(crate) backing: bool,
+    pub outlines: Vec<bool>,
+    /// The board.
+    pub board: bool,
+    /// The test coupon.
+    pub coupon: bool,
+    /// The backing.
+    pub backing: bool,
     /// Whether nothing was left out.
-    pub(crate) all: bool,
+    pub all: bool,
 }
 
 impl Parts {
     /// The parts of these names; all parts if there are none. Every name that
     /// means nothing is told.
-    pub(crate) fn called(project: &Project, names: &[String]) -> Result<Self, Failure> {
+    ///
+    /// # Errors
+    /// Names that no part has.
+    pub fn called(project: &Project, names: &[String]) -> Result<Self, Failure> {
         let all = names.is_empty();
         let mut parts = Parts {
             pieces: vec![all; project.set.pieces.len()],
@@ -92,13 +98,15 @@ fn no_parts(project: &Project, unknown: &[&str]) -> Failure {
 
 /// What else is asked for.
 #[derive(Clone, Copy, Debug, Default)]
-pub(crate) struct Wants {
-    pub(crate) stl: bool,
-    pub(crate) pictures: bool,
+pub struct Wants {
+    /// STL beside 3MF.
+    pub stl: bool,
+    /// Pictures of each part.
+    pub pictures: bool,
 }
 
 /// A project's sizes as the solids take them.
-pub(crate) fn sizes(sizes: &project::Sizes, printer: &project::Printer) -> Sizes {
+pub fn sizes(sizes: &project::Sizes, printer: &project::Printer) -> Sizes {
     Sizes {
         pitch: sizes.pitch,
         height: sizes.height,
@@ -121,7 +129,7 @@ pub(crate) fn sizes(sizes: &project::Sizes, printer: &project::Printer) -> Sizes
 }
 
 /// A project's printer as the solids take it.
-pub(crate) fn printer(printer: &project::Printer) -> Printer {
+pub fn printer(printer: &project::Printer) -> Printer {
     Printer {
         bed: printer.bed,
         bed_height: printer.bed_height,
@@ -165,7 +173,7 @@ fn board_size(project: &Project, sizes: &Sizes) -> [i32; 2] {
 
 /// The request for some parts. `foldings`: for each outline, those to be proved;
 /// with any, all pieces are built, but only those asked for are made.
-pub(crate) fn request(project: &Project, parts: &Parts, wants: Wants, foldings: &[Vec<Folding>]) -> Request {
+pub fn request(project: &Project, parts: &Parts, wants: Wants, foldings: &[Vec<Folding>]) -> Request {
     let sizes = sizes(&project.sizes, &project.printer);
     let proving = foldings.iter().any(|f| !f.is_empty());
     let mut set = Set { pieces: Vec::new(), ..project.set.clone() };
@@ -222,7 +230,7 @@ pub(crate) fn request(project: &Project, parts: &Parts, wants: Wants, foldings: 
 }
 
 /// What the solids refuse, at its places in the project's files.
-pub(crate) fn refused(project: &Project, errors: &[MakeError]) -> Failure {
+pub fn refused(project: &Project, errors: &[MakeError]) -> Failure {
     let refusals = errors.iter().map(|error| refusal(project, error)).collect();
     Failure::Mistakes(project.refused(refusals).expect("a refusal has at least one reason"))
 }

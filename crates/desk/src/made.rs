@@ -1,20 +1,94 @@
-//! The answer of `make` as JSON: every measured number of every part.
+//! What `make` made, for a person's page and as JSON: every measured number of
+//! every part.
 
+use std::path::Path;
+
+use num_bigint::BigUint;
+use project::Project;
 use serde_json::{Map, Value, json};
-use solid::{Bed, Kind, Part, WayUp, sha256};
+use solid::{Bed, Kind, Made, Part, Request, WayUp, WithoutPocket, sha256};
 
-use super::Case;
-use super::proof::Proved;
+use crate::disk::{CAUTIONS, paragraphs};
 use crate::layouts::{number, vertex_json};
 
-impl Case<'_> {
-    pub(super) fn json(&self) -> Value {
+/// What was measured on one outline.
+pub struct Proved {
+    /// The outline.
+    pub name: String,
+    /// Layouts found.
+    pub layouts: BigUint,
+    /// Whether these are all.
+    pub complete: bool,
+    /// Layouts set into the plate.
+    pub tried: usize,
+    /// Those of them that touched nothing.
+    pub clear: usize,
+    /// Least gap between bodies in mm; none where nothing was tried.
+    pub between_bodies: Option<f64>,
+    /// Least gap to the plate in mm.
+    pub to_plate: Option<f64>,
+    /// The least gap that is allowed, in mm.
+    pub limit: Option<f64>,
+    /// What happens without each pocket.
+    pub without: Vec<WithoutPocket>,
+}
+
+impl Proved {
+    /// Whether there was something to prove and it held: no layout touches, and
+    /// every pocket is needed by the solids as by the lattice.
+    pub fn is_proof(&self) -> bool {
+        self.tried > 0 && self.clear == self.tried && self.without.iter().all(|w| w.collides)
+    }
+
+    /// Pockets without which a knuckle collides.
+    pub fn collisions(&self) -> usize {
+        self.without.iter().filter(|w| w.collides).count()
+    }
+}
+
+/// Parts that were asked for, and what came of it.
+pub struct Asked<'a> {
+    /// The project.
+    pub project: &'a Project,
+    /// What was asked of the solids.
+    pub request: &'a Request,
+    /// What came of it.
+    pub made: &'a Made,
+    /// Layouts set into plates, if that was asked.
+    pub proved: Option<&'a [Proved]>,
+    /// The folder that the files go into.
+    pub out: &'a Path,
+}
+
+impl Asked<'_> {
+    /// Whether every part passed and everything asked was proved.
+    pub fn passed(&self) -> bool {
+        let failed = self.made.parts.iter().any(|part| !part.failures.is_empty());
+        let unproved = self.proved.iter().copied().flatten().any(|p| !p.is_proof());
+        !failed && !unproved
+    }
+
+    /// The sum of something over the parts that were written.
+    pub fn total(&self, of: impl Fn(&Part) -> f64) -> f64 {
+        self.made.parts.iter().filter(|part| part.file.is_some()).map(of).sum()
+    }
+
+    /// The cautions that go with the parts, a paragraph each.
+    pub fn cautions(&self) -> Vec<String> {
+        let file = self.made.files.iter().find(|file| file.name == CAUTIONS);
+        let text = file.map(|file| String::from_utf8_lossy(&file.bytes).into_owned()).unwrap_or_default();
+        // The first paragraph is the heading.
+        paragraphs(&text).skip(1).map(str::to_owned).collect()
+    }
+
+    /// The answer as JSON.
+    pub fn json(&self) -> Value {
         let (request, made) = (self.request, self.made);
         let sizes = &request.sizes;
         json!({
             "title": self.project.title,
             "out": self.out.display().to_string(),
-            "passed": self.status() == crate::answer::Status::Done,
+            "passed": self.passed(),
             "levels": request.set.levels,
             "sizes": {
                 "pitch": sizes.pitch,
@@ -162,7 +236,8 @@ fn proved(proved: &Proved) -> Value {
     })
 }
 
-pub(super) fn kind(kind: Kind) -> &'static str {
+/// The word for a kind of part.
+pub fn kind(kind: Kind) -> &'static str {
     match kind {
         Kind::Piece => "piece",
         Kind::Board => "board",

@@ -8,19 +8,20 @@ use crate::parts;
 
 /// Sizes and printer that pieces are tried with.
 #[derive(Clone, Debug)]
-pub(crate) struct Press {
+pub struct Press {
     sizes: Sizes,
     printer: Printer,
 }
 
 impl Press {
-    pub(crate) fn of(sizes: &project::Sizes, printer: &project::Printer) -> Self {
+    /// Those of a project.
+    pub fn of(sizes: &project::Sizes, printer: &project::Printer) -> Self {
         Press { sizes: parts::sizes(sizes, printer), printer: parts::printer(printer) }
     }
 
     /// Everything that keeps a piece from being printed in its home pose; nothing
     /// if it passes every check.
-    pub(crate) fn faults(&self, piece: &Piece, levels: u8) -> Vec<String> {
+    pub fn faults(&self, piece: &Piece, levels: u8) -> Vec<String> {
         let order =
             PieceOrder { name: "piece".into(), mark: "1".into(), colour: "#777777".into(), made: true };
         let request = Request {

@@ -14,14 +14,17 @@ use std::path::Path;
 use project::write_whole;
 use solid::{Made, NamedFile, Part};
 
-use crate::answer::Failure;
+use crate::failure::Failure;
 
-pub(super) const CAUTIONS: &str = "cautions.txt";
+pub(crate) const CAUTIONS: &str = "cautions.txt";
 const MANIFEST: &str = "manifest.sha256";
 const BEDS: &str = "beds";
 
-/// Writes everything that was made into a folder.
-pub(super) fn write(out: &Path, made: &Made, all: bool) -> Result<(), Failure> {
+/// Writes everything that was made into a folder; `all`: nothing was left out.
+///
+/// # Errors
+/// What the disk did not take.
+pub fn write(out: &Path, made: &Made, all: bool) -> Result<(), Failure> {
     try_write(out, made, all).map_err(|(name, e)| {
         Failure::plain(
             format_args!("{} was not written: {e}", out.join(name).display()),
@@ -91,7 +94,7 @@ fn old_beds(out: &Path, made: &Made) -> Vec<String> {
 }
 
 /// The paragraphs of a text.
-pub(super) fn paragraphs(text: &str) -> impl Iterator<Item = &str> {
+pub(crate) fn paragraphs(text: &str) -> impl Iterator<Item = &str> {
     text.split("\n\n").map(str::trim).filter(|p| !p.is_empty())
 }
 
