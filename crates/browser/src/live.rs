@@ -102,9 +102,8 @@ impl LiveSet {
             live.notes.push(self.area_note(missing, drawn.spare));
             return Ok(live);
         }
-        let outline =
-            Outline::new(drawn.cells.iter().copied(), drawn.pockets.iter().copied(), drawn.spare)
-                .map_err(|all| all.iter().map(ToString::to_string).collect::<Vec<_>>())?;
+        let outline = Outline::new(drawn.cells.iter().copied(), drawn.pockets.iter().copied(), drawn.spare)
+            .map_err(|all| all.iter().map(ToString::to_string).collect::<Vec<_>>())?;
         let parts = outline.parts();
         live.parts = parts.len();
         if missing != 0 {
@@ -184,12 +183,10 @@ impl LiveSet {
         if outline.spare() > 0 {
             return None;
         }
-        let ask = SurveyAsk {
-            interlocked: self.interlocked(),
-            most_joins: MOST_JOINS,
-            ..SurveyAsk::default()
-        };
-        let look = self.survey.lock().unwrap_or_else(PoisonError::into_inner).glance(outline.cells(), &ask)?;
+        let ask =
+            SurveyAsk { interlocked: self.interlocked(), most_joins: MOST_JOINS, ..SurveyAsk::default() };
+        let look =
+            self.survey.lock().unwrap_or_else(PoisonError::into_inner).glance(outline.cells(), &ask)?;
         // Where no pockets leave one layout there is no largest such set.
         let none = look.complete && look.smallest.is_none();
         Some(Advice {

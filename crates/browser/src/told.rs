@@ -6,7 +6,9 @@ use serde_json::Value;
 
 use crate::bench::Bench;
 use crate::live::{Advice, Advised, Drawing, LiveAsk};
-use crate::record::{PinRecord, PlaceRecord, Refusal, cell, cell_record, pin_record, place, refuse, vertex_record};
+use crate::record::{
+    PinRecord, PlaceRecord, Refusal, cell, cell_record, pin_record, place, refuse, vertex_record,
+};
 use crate::search::{Budget, Spending, number};
 
 /// Cells and pockets that a drawing may have.

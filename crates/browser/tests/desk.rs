@@ -291,8 +291,8 @@ fn a_drawing_is_told_of_at_once_and_then_in_full() {
     let full = page.ask(json!({ "live": { "cells": drawn, "pockets": [], "thorough": true } }));
     assert_eq!(first["filling"], full["filling"]);
     assert_eq!(full["advice"]["sought_largest"], true);
-    let listed = page
-        .ask(json!({ "pockets": { "outline": { "cells": drawn }, "ask": { "most_layouts": 10_000 } } }));
+    let listed =
+        page.ask(json!({ "pockets": { "outline": { "cells": drawn }, "ask": { "most_layouts": 10_000 } } }));
     for told in [&first, &full] {
         for name in ["layouts_open", "different_open"] {
             assert_eq!(told["advice"][name], listed[name], "{name}");

@@ -276,7 +276,8 @@ impl<'a, B: Bits> Admission<'a, B> {
             }
             let weights = units.iter().map(B::count).collect();
             let below = best.as_ref().map_or(usize::MAX, |b| everything.count() - b.size);
-            let (hit, sure) = Hitting { weights, sets }.lightest(self.width(), below, &mut nodes, &|| self.is_over());
+            let (hit, sure) =
+                Hitting { weights, sets }.lightest(self.width(), below, &mut nodes, &|| self.is_over());
             proven &= sure;
             if let Some(hit) = hit {
                 let mut pockets = everything.clone();

@@ -123,8 +123,12 @@ mod tests {
                 |mask: u64| (0..units).filter(|u| mask >> u & 1 == 1).map(|u| weights[u]).sum::<usize>();
             let expected = (0..1u64 << units).filter(|m| hits(*m)).map(weigh).min().unwrap();
             let mut nodes = u64::MAX;
-            let (hit, proven) =
-                Hitting { weights: weights.clone(), sets: sets.clone() }.lightest(64, usize::MAX, &mut nodes, &|| false);
+            let (hit, proven) = Hitting { weights: weights.clone(), sets: sets.clone() }.lightest(
+                64,
+                usize::MAX,
+                &mut nodes,
+                &|| false,
+            );
             let hit = hit.unwrap();
             assert_eq!((weigh(hit.words()[0]), proven), (expected, true), "seed {seed}");
             assert!(hits(hit.words()[0]));

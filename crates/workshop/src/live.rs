@@ -219,7 +219,8 @@ fn answer(ways: &Ways, question: &Question, stop: fill::Stop) -> Result<LiveAnsw
     let cells: Vec<Cell> = opening.cells.iter().map(|&[x, y]| Cell::new(x, y)).collect();
     let pockets: Vec<Vertex> = opening.pockets.iter().map(|&[x, y]| Vertex::new(x, y)).collect();
     let drawn = Drawing { cells: &cells, pockets: &pockets, spare: opening.spare };
-    let ask = LiveAsk { thorough: question.thorough, threads: if question.thorough { THREADS } else { 1 }, stop };
+    let ask =
+        LiveAsk { thorough: question.thorough, threads: if question.thorough { THREADS } else { 1 }, stop };
     let live = ways.live.look(&drawn, &ask).map_err(|why| Problem::unfit(why.join("; ")))?;
     let filling = match live.filling {
         Some(found) => Some(filling(project, &opening.outline()?, &found, live.unique)?),

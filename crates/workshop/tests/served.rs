@@ -140,7 +140,12 @@ fn a_pack_is_put_in_order_over_what_was_seen() {
     names.reverse();
     let put = |name: &str, seen: &str, names: &[Value]| {
         let seen = format!("\"{seen}\"");
-        served.ask("PUT", &format!("/api/packs/{name}"), &[("if-match", &seen)], Some(&json!({ "outlines": names })))
+        served.ask(
+            "PUT",
+            &format!("/api/packs/{name}"),
+            &[("if-match", &seen)],
+            Some(&json!({ "outlines": names })),
+        )
     };
     let seen = project["digest"].as_str().unwrap();
     assert_eq!(put("none", seen, &names).0, 404);
