@@ -8,6 +8,8 @@ export default defineConfig({
     environment: "node",
     testTimeout: 120_000,
     hookTimeout: 120_000,
+    // A page on a busy machine takes its time.
+    expect: { poll: { timeout: 15_000 } },
     // One browser at a time: the machine is small.
     fileParallelism: false,
     // A machine that is busy elsewhere may let a page wait too long: once again, and the

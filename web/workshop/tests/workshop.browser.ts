@@ -349,6 +349,7 @@ describe("For everyone", () => {
       await w.page.locator(`nav a[href="#/${page}"]`).tap();
       await w.page.locator(`nav a[href="#/${page}"][aria-current="page"]`).waitFor();
       await w.page.locator("main .sheet:visible").first().waitFor();
+      if (page === "testers") await w.page.getByText(/tries by \d+ testers/).waitFor({ timeout: 60_000 });
       await w.page.waitForFunction(() => document.documentElement.scrollWidth <= 390);
       await w.audit();
       await w.picture(`phone-${page}`);

@@ -2,7 +2,7 @@
 // jobs and changes as they are told.
 import type { JobView, OutlineView, PackView, PiecesView, Problem } from "../wire";
 
-const token = document.querySelector<HTMLMetaElement>("meta[name=pinfold-token]")?.content ?? "";
+const token = () => document.querySelector<HTMLMetaElement>("meta[name=pinfold-token]")?.content ?? "";
 
 /** What the server says when it does not do what was asked. */
 export class Refused extends Error {
@@ -48,7 +48,7 @@ interface Call {
 
 /** One request; what comes back is what the interface's description says. */
 export async function call<T>(path: string, { method = "GET", body, match, fresh, signal }: Call = {}): Promise<T> {
-  const headers: Record<string, string> = { "x-pinfold-token": token };
+  const headers: Record<string, string> = { "x-pinfold-token": token() };
   if (body !== undefined) headers["content-type"] = "application/json";
   if (match !== undefined) headers["if-match"] = `"${match}"`;
   if (fresh) headers["if-none-match"] = "*";
