@@ -192,6 +192,9 @@ impl Meet {
             self.rows.make(board, regions, &bound);
             self.gather(edges);
             for size in 0..=usize::from(most.min(63)) {
+                if self.by_size[size].is_empty() {
+                    continue;
+                }
                 self.look_up(size);
                 let sets = self.judge();
                 if !sets.is_empty() {

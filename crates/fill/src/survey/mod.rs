@@ -97,13 +97,29 @@ impl<'a> Survey<'a> {
 
     /// Looks at the outline of `cells`, none of which stays empty.
     pub fn look(&mut self, cells: &[Cell], ask: &SurveyAsk) -> Look {
-        let outline = Outline::new(cells.iter().copied(), [], 0);
-        let Ok(outline) = outline else { return Look::nothing() };
-        if outline.cells().len() != self.set.blocks() {
+        if cells.is_sorted_by(|a, b| a < b) {
+            return self.look_at_sorted(cells, ask);
+        }
+        let mut sorted = cells.to_vec();
+        sorted.sort_unstable();
+        sorted.dedup();
+        self.look_at_sorted(&sorted, ask)
+    }
+
+    fn look_at_sorted(&mut self, cells: &[Cell], ask: &SurveyAsk) -> Look {
+        if cells.is_empty() || cells.len() != self.set.blocks() {
             return Look::nothing();
         }
+        let tabled = self.tabled(cells, ask);
+        if let Some(look) = &tabled
+            && !ask.drop_in
+            && (!ask.largest || look.smallest.is_none())
+        {
+            return tabled.unwrap_or_else(Look::nothing);
+        }
+        let outline = Outline::new(cells.iter().copied(), [], 0).expect("an outline with cells is sound");
         let listed = |largest| by_listing(self.set, self.classes, &outline, &SurveyAsk { largest, ..*ask });
-        let Some(mut look) = self.tabled(outline.cells(), ask) else { return listed(ask.largest) };
+        let Some(mut look) = tabled else { return listed(ask.largest) };
         if ask.largest && look.smallest.is_some() {
             look.largest = listed(true).largest;
         }
