@@ -110,21 +110,17 @@ impl<'a> Survey<'a> {
         if cells.is_empty() || cells.len() != self.set.blocks() {
             return Look::nothing();
         }
-        let tabled = self.tabled(cells, ask);
-        if let Some(look) = &tabled
-            && !ask.drop_in
-            && (!ask.largest || look.smallest.is_none())
-        {
-            return tabled.unwrap_or_else(Look::nothing);
-        }
-        let outline = Outline::new(cells.iter().copied(), [], 0).expect("an outline with cells is sound");
-        let listed = |largest| by_listing(self.set, self.classes, &outline, &SurveyAsk { largest, ..*ask });
-        let Some(mut look) = tabled else { return listed(ask.largest) };
+        // Made only where it is listed: most outlines are settled by tables alone.
+        let outline = || Outline::new(cells.iter().copied(), [], 0).expect("an outline with cells is sound");
+        let Some(mut look) = self.tabled(cells, ask) else {
+            return by_listing(self.set, self.classes, &outline(), ask);
+        };
         if ask.largest && look.smallest.is_some() {
-            look.largest = listed(true).largest;
+            let ask = SurveyAsk { drop_in: false, ..*ask };
+            look.largest = by_listing(self.set, self.classes, &outline(), &ask).largest;
         }
         if ask.drop_in {
-            look.drop_in = drop_in_layouts(self.set, self.classes, &outline);
+            look.drop_in = drop_in_layouts(self.set, self.classes, &outline());
         }
         look
     }
