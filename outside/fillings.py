@@ -33,6 +33,7 @@ from pathlib import Path
 
 from judging.constraints import MOST_FOLDINGS, different, drops_in, layout_of, order_holds, solve
 from judging.instances import Instance, write_project
+from judging.program import build
 
 INSTANCES = 320
 
@@ -135,14 +136,6 @@ def safe(seed):
         return judge(seed)
     except Exception as e:  # a judge that breaks off is a fault of one instance
         return [f"seed {seed}: {type(e).__name__}: {e}"], 1, {}
-
-
-def build():
-    """The program: from the variable PINFOLD, or built here."""
-    if "PINFOLD" not in os.environ:
-        subprocess.run(["cargo", "build", "--quiet", "--package", "pinfold"], check=True)
-        target = Path(os.environ.get("CARGO_TARGET_DIR", "target"))
-        os.environ["PINFOLD"] = str(target.resolve() / "debug" / "pinfold")
 
 
 def main():

@@ -31,9 +31,9 @@ from pathlib import Path
 import cv2
 import numpy as np
 
+from judging.program import ROOT, build
 from judging.tally import Tally
 
-ROOT = Path(__file__).resolve().parent.parent
 RANDOM = np.random.default_rng(22)
 
 
@@ -100,9 +100,7 @@ def otsu(grey):
 
 
 def pinfold(*words):
-    built = ["cargo", "run", "--quiet", "--locked", "--package", "pinfold", "--"]
-    program = [os.environ["PINFOLD"]] if "PINFOLD" in os.environ else built
-    ran = subprocess.run([*program, *words, "--json"], cwd=ROOT, stdout=subprocess.PIPE, text=True)
+    ran = subprocess.run([os.environ["PINFOLD"], *words, "--json"], cwd=ROOT, stdout=subprocess.PIPE, text=True)
     return json.loads(ran.stdout)
 
 
@@ -180,6 +178,7 @@ def judge_overlap(name, near_one, mask, tally):
 
 
 def main() -> int:
+    build()
     tally = Tally()
     with tempfile.TemporaryDirectory(prefix="pictures-") as folder:
         files = list(written(Path(folder)))

@@ -39,6 +39,7 @@ from judging import constraints
 from judging.constraints import drops_in, layout_of, solve
 from judging.instances import Instance, around, vertices, write_project
 from judging.pockets import Pockets
+from judging.program import build
 from judging.shapes import carries, holes, hangs_together, symmetry
 
 ROWS = 200
@@ -211,13 +212,6 @@ def safe(seed):
         return judge(seed)
     except Exception as e:  # a judge that breaks off is a fault of one set
         return [f"seed {seed}: {type(e).__name__}: {e}"], [(False, None, "", "", 0, False)], 0, 0, []
-
-
-def build():
-    if "PINFOLD" not in os.environ:
-        subprocess.run(["cargo", "build", "--quiet", "--package", "pinfold"], check=True)
-        target = Path(os.environ.get("CARGO_TARGET_DIR", "target"))
-        os.environ["PINFOLD"] = str(target.resolve() / "debug" / "pinfold")
 
 
 def main():

@@ -27,6 +27,7 @@ from pathlib import Path
 
 import duckdb
 
+from judging.program import build
 from judging.tally import Tally
 
 ROOT = Path(__file__).resolve().parent.parent
@@ -35,13 +36,6 @@ PAGE = ROOT / "docs/scouting.md"
 # Thorough, so that it takes a while and every column has something.
 WANT = ["--box", "5x4", "--joined", "corners", "--holes", "any", "--thorough"]
 SHARDS = 12
-
-
-def build():
-    if "PINFOLD" not in os.environ:
-        subprocess.run(["cargo", "build", "--quiet", "--package", "pinfold"], check=True)
-        target = Path(os.environ.get("CARGO_TARGET_DIR", "target"))
-        os.environ["PINFOLD"] = str(target.resolve() / "debug" / "pinfold")
 
 
 def pinfold(*words):

@@ -93,18 +93,8 @@ impl Home {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::specimens::piece;
     use crate::{Plan, drawn};
-    use lattice::{Cell, Hinge, Level};
-
-    fn piece(cells: &[(i32, i32)], hinges: &[(i32, i32, usize, usize, u8)]) -> Piece {
-        let blocks = cells.iter().map(|&(x, y)| Cell::new(x, y)).collect();
-        let hinge = |&(x, y, a, b, level): &(i32, i32, usize, usize, u8)| Hinge {
-            pin: Vertex::new(x, y),
-            joins: [a, b],
-            level: Level(level),
-        };
-        Piece::hinged(blocks, hinges.iter().map(hinge).collect()).unwrap()
-    }
 
     const BED: Bed = Bed { size: [220.0, 220.0], pitch: 15.0 };
 

@@ -22,6 +22,8 @@ mod poses;
 mod reached;
 #[cfg(test)]
 mod sampled;
+#[cfg(test)]
+mod specimens;
 mod sweep;
 mod swing;
 

@@ -195,18 +195,9 @@ impl Classes {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::specimens::piece;
     use crate::{Plan, Reach};
-    use lattice::{Cell, Fold, FoldSet, Hinge, Level, Vertex};
-
-    fn piece(cells: &[(i32, i32)], hinges: &[(i32, i32, usize, usize, u8)]) -> Piece {
-        let blocks = cells.iter().map(|&(x, y)| Cell::new(x, y)).collect();
-        let hinge = |&(x, y, a, b, level): &(i32, i32, usize, usize, u8)| Hinge {
-            pin: Vertex::new(x, y),
-            joins: [a, b],
-            level: Level(level),
-        };
-        Piece::hinged(blocks, hinges.iter().map(hinge).collect()).unwrap()
-    }
+    use lattice::{Fold, FoldSet};
 
     fn specimens() -> Vec<Piece> {
         vec![

@@ -11,7 +11,7 @@ use rustc_hash::FxHashMap;
 use super::board::Board;
 use super::prepared::{MOST_PIECES, Prepared};
 use super::regions::{IMPOSSIBLE, NOTHING, RegionId, Regions, range};
-use super::rows::{Bound, MANY, Owner, Rows};
+use super::rows::{Bound, MANY, Owner, Rows, spoilt};
 
 /// Most pieces in one half of a layout.
 const MOST_AHEAD: usize = MOST_PIECES / 2;
@@ -196,6 +196,9 @@ impl Meet {
             self.rows.make(board, regions, &bound);
             self.gather(edges);
             for size in 0..=usize::from(most.min(63)) {
+                if self.by_size[size].is_empty() {
+                    continue;
+                }
                 self.look_up(size);
                 let sets = self.judge();
                 if !sets.is_empty() {
@@ -210,7 +213,6 @@ impl Meet {
     fn gather(&mut self, edges: u64) {
         self.by_size.resize_with(64, Vec::new);
         self.by_size.iter_mut().for_each(Vec::clear);
-        let bound = Bound { most: 0, spoilers: &self.spoilers, edges };
         for pair in &self.pairs {
             let rests = self.rows.of(pair.rest as usize);
             for a in self.rows.of(pair.front as usize) {
@@ -219,7 +221,7 @@ impl Meet {
                         continue;
                     }
                     let edge = (a.taken | b.taken) & edges;
-                    if !bound.spoilt(edge) {
+                    if !spoilt(&self.spoilers, edge) {
                         let layout =
                             if a.owner == MANY || b.owner == MANY { SEVERAL } else { (a.owner, b.owner) };
                         self.by_size[edge.count_ones() as usize].push((edge, layout));
@@ -238,10 +240,9 @@ impl Meet {
                 *owner = SEVERAL;
             }
         }
-        let spoilers = &self.spoilers;
-        let spoilt = |edge: u64| spoilers.iter().any(|s| s & !edge == 0);
         self.found.clear();
-        self.found.extend(self.owners.iter().filter(|(f, _)| !spoilt(**f)).map(|(f, o)| (*f, *o)));
+        let kept = self.owners.iter().filter(|(f, _)| !spoilt(&self.spoilers, **f));
+        self.found.extend(kept.map(|(f, o)| (*f, *o)));
         self.found.sort_unstable();
     }
 

@@ -117,19 +117,21 @@ impl<'a> Survey<'a> {
 
     /// Looks at the outline of `cells`, none of which stays empty.
     pub fn look(&mut self, cells: &[Cell], ask: &SurveyAsk) -> Look {
-        let outline = Outline::new(cells.iter().copied(), [], 0);
-        let Ok(outline) = outline else { return Look::nothing() };
-        if outline.cells().len() != self.set.blocks() {
+        let cells = &*sorted(cells);
+        if cells.is_empty() || cells.len() != self.set.blocks() {
             return Look::nothing();
         }
-        let tabled = self.tabled(outline.cells(), ask);
-        let listed = |largest| by_listing(&self.set, &self.classes, &outline, &SurveyAsk { largest, ..*ask });
-        let Some(mut look) = tabled else { return listed(ask.largest) };
+        // Made only where it is listed: most outlines are settled by tables alone.
+        let outline = || Outline::new(cells.iter().copied(), [], 0).expect("an outline with cells is sound");
+        let Some(mut look) = self.tabled(cells, ask) else {
+            return by_listing(&self.set, &self.classes, &outline(), ask);
+        };
         if ask.largest && look.smallest.is_some() {
-            look.largest = listed(true).largest;
+            let ask = SurveyAsk { drop_in: false, ..*ask };
+            look.largest = by_listing(&self.set, &self.classes, &outline(), &ask).largest;
         }
         if ask.drop_in {
-            look.drop_in = drop_in_layouts(&self.set, &self.classes, &outline);
+            look.drop_in = drop_in_layouts(&self.set, &self.classes, &outline());
         }
         look
     }
@@ -138,11 +140,11 @@ impl<'a> Survey<'a> {
     /// itself, within [`SurveyAsk::most_joins`]. Nothing is listed, so there is no largest
     /// pocket set and no count of those that drop in.
     pub fn glance(&mut self, cells: &[Cell], ask: &SurveyAsk) -> Option<Look> {
-        let outline = Outline::new(cells.iter().copied(), [], 0).ok()?;
-        if outline.cells().len() != self.set.blocks() {
+        let cells = &*sorted(cells);
+        if cells.is_empty() || cells.len() != self.set.blocks() {
             return Some(Look::nothing());
         }
-        self.tabled(outline.cells(), ask)
+        self.tabled(cells, ask)
     }
 
     /// By tables; none where they do not serve.
@@ -182,6 +184,17 @@ impl Look {
     fn nothing() -> Self {
         Look { layouts: 0, different: 0, drop_in: Some(0), complete: true, smallest: None, largest: None }
     }
+}
+
+/// The cells in order, each once; most callers have them so.
+fn sorted(cells: &[Cell]) -> Cow<'_, [Cell]> {
+    if cells.is_sorted_by(|a, b| a < b) {
+        return Cow::Borrowed(cells);
+    }
+    let mut own = cells.to_vec();
+    own.sort_unstable();
+    own.dedup();
+    Cow::Owned(own)
 }
 
 /// The parts of a layout, one to a piece, as in [`board::Choice::part`].

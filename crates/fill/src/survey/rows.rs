@@ -55,10 +55,15 @@ pub(super) struct Bound<'a> {
 }
 
 impl Bound<'_> {
-    #[inline]
-    pub fn spoilt(&self, taken: u64) -> bool {
-        self.spoilers.iter().any(|s| s & !taken == 0)
+    fn spoilt(&self, taken: u64) -> bool {
+        spoilt(self.spoilers, taken)
     }
+}
+
+/// Whether some spoiler is within what is taken.
+#[inline]
+pub(super) fn spoilt(spoilers: &[u64], taken: u64) -> bool {
+    spoilers.iter().any(|s| s & !taken == 0)
 }
 
 impl Rows {

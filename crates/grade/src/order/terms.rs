@@ -17,6 +17,13 @@ pub struct Weights {
     pub last: f64,
 }
 
+/// The names of the terms, in the order in which they are told.
+const NAMES: [&str; 5] = ["ramp", "alike", "early", "first", "last"];
+
+fn named(values: [f64; 5]) -> [(&'static str, f64); 5] {
+    std::array::from_fn(|term| (NAMES[term], values[term]))
+}
+
 impl Default for Weights {
     fn default() -> Self {
         Weights { ramp: 4.0, alike: 8.0, early: 2.0, first: 0.5, last: 0.5 }
@@ -26,25 +33,14 @@ impl Default for Weights {
 impl Weights {
     /// Each weight with its name.
     pub fn named(&self) -> [(&'static str, f64); 5] {
-        [
-            ("ramp", self.ramp),
-            ("alike", self.alike),
-            ("early", self.early),
-            ("first", self.first),
-            ("last", self.last),
-        ]
+        named([self.ramp, self.alike, self.early, self.first, self.last])
     }
 
     /// The weight of a name, to be changed.
     pub fn of_name(&mut self, name: &str) -> Option<&mut f64> {
-        match name {
-            "ramp" => Some(&mut self.ramp),
-            "alike" => Some(&mut self.alike),
-            "early" => Some(&mut self.early),
-            "first" => Some(&mut self.first),
-            "last" => Some(&mut self.last),
-            _ => None,
-        }
+        let at = NAMES.iter().position(|known| *known == name)?;
+        let all = [&mut self.ramp, &mut self.alike, &mut self.early, &mut self.first, &mut self.last];
+        all.into_iter().nth(at)
     }
 }
 
@@ -72,13 +68,7 @@ pub struct Terms {
 impl Terms {
     /// Each term with its name.
     pub fn named(&self) -> [(&'static str, f64); 5] {
-        [
-            ("ramp", self.ramp),
-            ("alike", self.alike),
-            ("early", self.early),
-            ("first", self.first),
-            ("last", self.last),
-        ]
+        named([self.ramp, self.alike, self.early, self.first, self.last])
     }
 }
 

@@ -6,8 +6,8 @@ use serde_json::{Map, Value, json};
 
 use super::page::Told;
 use crate::answer::Failure;
-use desk::layouts::vertex_json;
 use crate::work::Early;
+use desk::layouts::vertex_json;
 
 impl Told<'_> {
     pub(super) fn json(&self) -> Result<Value, Failure> {
