@@ -23,6 +23,7 @@ pub(crate) struct Answer {
     status: Status,
     json: Value,
     text: String,
+    on_one_line: bool,
 }
 
 impl Answer {
@@ -34,22 +35,31 @@ impl Answer {
         text: impl FnOnce() -> Result<String, Failure>,
     ) -> Result<Self, Failure> {
         let (json, text) = if as_json { (json()?, String::new()) } else { (Value::Null, text()?) };
-        Ok(Answer { status, json, text })
+        Ok(Answer { status, json, text, on_one_line: false })
     }
 
     /// An answer to a call that is done. `json` is an object; `text` is what a
     /// person reads, with or without an end to its last line.
     pub(crate) fn done(json: Value, text: impl Into<String>) -> Self {
-        Answer { status: Status::Done, json, text: text.into() }
+        Answer { status: Status::Done, json, text: text.into(), on_one_line: false }
     }
 
     /// The answer "no", as [`Answer::done`].
     pub(crate) fn no(json: Value, text: impl Into<String>) -> Self {
-        Answer { status: Status::No, json, text: text.into() }
+        Answer { status: Status::No, json, text: text.into(), on_one_line: false }
+    }
+
+    /// The answer as the last of JSON Lines: its object on one.
+    pub(crate) fn on_one_line(self) -> Self {
+        Answer { on_one_line: true, ..self }
     }
 
     pub(crate) fn tell(&self, as_json: bool) -> Status {
-        let text = if as_json { pretty(&self.json) } else { self.text.clone() };
+        let text = match (as_json, self.on_one_line) {
+            (false, _) => self.text.clone(),
+            (true, false) => pretty(&self.json),
+            (true, true) => self.json.to_string(),
+        };
         put(&mut io::stdout().lock(), &text).unwrap_or(self.status)
     }
 }
@@ -88,6 +98,12 @@ pub(crate) fn say(json: &Value, text: &str) {
     let text = if json.is_null() { text.to_owned() } else { pretty(json) };
     // A command that goes on does not end because nobody listens.
     let _ = put(&mut io::stdout().lock(), &text);
+}
+
+/// Says something of work that goes on, as one of JSON Lines.
+pub(crate) fn say_line(json: &Value) {
+    // As above.
+    let _ = put(&mut io::stdout().lock(), &json.to_string());
 }
 
 /// JSON for programs and for eyes: lists of numbers, such as cells, on one line.

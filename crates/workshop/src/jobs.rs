@@ -34,6 +34,8 @@ const RUNNING: usize = 2;
 const WAITING: usize = 32;
 /// Finished jobs that are remembered.
 const KEPT: usize = 24;
+/// Finds that are told before the result, at most.
+const FINDS: usize = 5_000;
 /// The longest that a job may take.
 pub(crate) const LONGEST: Duration = Duration::from_secs(3600);
 
@@ -81,6 +83,10 @@ pub(crate) struct JobView {
     done: usize,
     /// Of so many; 0 while that is not known.
     all: usize,
+    /// What was found since this was told the last time, as in the result: of scouting.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    #[schema(value_type = Vec<Object>)]
+    found: Vec<Value>,
     /// What the command of that name answers with `--json`.
     #[serde(skip_serializing_if = "Option::is_none")]
     #[schema(value_type = Option<Object>)]
@@ -103,6 +109,7 @@ pub(crate) struct Job {
     ended: AtomicBool,
     started: Instant,
     files: Mutex<Vec<solid::NamedFile>>,
+    found: Mutex<Vec<Value>>,
 }
 
 impl Job {
@@ -124,12 +131,29 @@ impl Job {
         self.state.send_modify(|view| (view.done, view.all) = (done, all));
     }
 
+    /// Tells of something that was found.
+    pub(crate) fn found(&self, find: Value) {
+        let mut found = self.found.lock().unwrap_or_else(PoisonError::into_inner);
+        if found.len() < FINDS {
+            found.push(find);
+            self.state.send_modify(|_| ());
+        }
+    }
+
+    /// Its state, with what was found from the `told`th on.
+    fn view_from(&self, told: &mut usize) -> JobView {
+        let found = self.found.lock().unwrap_or_else(PoisonError::into_inner);
+        let fresh = found[(*told).min(found.len())..].to_vec();
+        *told = found.len();
+        JobView { found: fresh, ..self.state.borrow().clone() }
+    }
+
     pub(crate) fn seconds(&self) -> f64 {
         self.started.elapsed().as_millis() as f64 / 1000.0
     }
 
     fn view(&self) -> JobView {
-        self.state.borrow().clone()
+        self.view_from(&mut 0)
     }
 
     fn is_over(&self) -> bool {
@@ -176,6 +200,7 @@ impl Jobs {
             stage: Stage::Waiting,
             done: 0,
             all: 0,
+            found: Vec::new(),
             result: None,
             problem: None,
         };
@@ -184,6 +209,7 @@ impl Jobs {
             ended: AtomicBool::new(false),
             started: Instant::now(),
             files: Mutex::default(),
+            found: Mutex::default(),
         });
         all.insert(id, job.clone());
         let (turns, shop, own) = (self.turns.clone(), shop.clone(), job.clone());
@@ -243,7 +269,7 @@ pub(crate) async fn begin(
 #[utoipa::path(get, path = "/api/jobs", responses((status = 200, body = Vec<JobView>)))]
 pub(crate) async fn list(State(shop): State<Arc<Shop>>) -> Json<Vec<JobView>> {
     let all = shop.jobs.all.lock().unwrap_or_else(PoisonError::into_inner);
-    Json(all.values().map(|job| JobView { result: None, ..job.view() }).collect())
+    Json(all.values().map(|job| JobView { result: None, found: Vec::new(), ..job.view() }).collect())
 }
 
 /// One job, with its result when it is done
@@ -282,11 +308,14 @@ pub(crate) async fn events(
     State(shop): State<Arc<Shop>>,
     Path(id): Path<u64>,
 ) -> Result<Sse<impl Stream<Item = Result<Event, Infallible>>>, Problem> {
-    let mut views = shop.jobs.get(id)?.state.subscribe();
+    let job = shop.jobs.get(id)?;
+    let mut views = job.state.subscribe();
     let (send, told) = mpsc::channel(1);
     tokio::spawn(async move {
+        let mut known = 0;
         loop {
-            let view = views.borrow_and_update().clone();
+            views.mark_unchanged();
+            let view = job.view_from(&mut known);
             let last = view.is_over();
             // Who hangs up, or has seen the last one, needs no more.
             if send.send(view).await.is_err() || last || views.changed().await.is_err() {

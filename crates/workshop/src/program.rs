@@ -6,10 +6,10 @@
 //! here can be asked: names are those of the project, figures are figures, and no
 //! part of a call comes from a page as it is.
 
-use std::io::Read;
+use std::io::{BufRead, BufReader};
 use std::path::PathBuf;
-use std::process::{Command, Stdio};
-use std::time::Duration;
+use std::process::{Child, Command, Stdio};
+use std::time::{Duration, Instant};
 
 use project::{Project, stem_is_good};
 use serde::Deserialize;
@@ -23,6 +23,8 @@ use crate::work::Outcome;
 
 /// How often it is looked whether the answer is there, or wanted no more.
 const LOOK: Duration = Duration::from_millis(25);
+/// How long it has to tell what it found, once it is asked to end.
+const GRACE: Duration = Duration::from_secs(3);
 
 /// A picture to find outlines like.
 #[derive(Debug, Deserialize, ToSchema)]
@@ -158,6 +160,7 @@ impl Scouting {
         }
         give("--time", self.seconds.unwrap_or(60).clamp(1, 3600).to_string());
         give("--show", "60".to_owned());
+        args.push("--as-found".to_owned());
         Ok(args)
     }
 }
@@ -214,39 +217,81 @@ fn decoded(text: &str) -> Option<Vec<u8>> {
     Some(bytes)
 }
 
-/// Runs the program and gives its answer.
+/// Runs the program and gives its answer; what it tells before that is told to the job.
 fn run(shop: &Shop, job: &Job, args: &[String]) -> Result<Value, Problem> {
     let fault = |what: String| Problem::new(axum::http::StatusCode::INTERNAL_SERVER_ERROR, what);
     let mut call = Command::new(&shop.program);
     call.args(args).arg("--json").arg("--project").arg(&shop.root);
     call.stdin(Stdio::null()).stdout(Stdio::piped()).stderr(Stdio::null());
     let mut child = call.spawn().map_err(|e| fault(format!("the program cannot be run: {e}")))?;
-    let mut said = child.stdout.take().expect("standard output is piped");
-    let reading = std::thread::spawn(move || {
-        let mut text = String::new();
-        said.read_to_string(&mut text).map(|_| text)
-    });
-    let status = loop {
-        match child.try_wait() {
-            Ok(Some(status)) => break status,
-            Ok(None) if job.must_stop() => {
-                // It may have ended by itself just now.
-                let _ = child.kill();
-                let _ = child.wait();
-                return Err(Problem::unfit("ended before it was done"));
+    let said = child.stdout.take().expect("standard output is piped");
+    let mut asked = None;
+    std::thread::scope(|scope| {
+        let reading = scope.spawn(move || listen(BufReader::new(said), job));
+        let status = loop {
+            match child.try_wait() {
+                Ok(Some(status)) => break status,
+                Ok(None) if job.must_stop() => {
+                    // Asked to end, it tells what it has; what does not listen is ended.
+                    let since = *asked.get_or_insert_with(|| {
+                        interrupt(&child);
+                        Instant::now()
+                    });
+                    if since.elapsed() > GRACE {
+                        // It may have ended by itself just now.
+                        let _ = child.kill();
+                    }
+                    std::thread::sleep(LOOK);
+                }
+                Ok(None) => std::thread::sleep(LOOK),
+                Err(e) => return Err(fault(format!("the program was lost: {e}"))),
             }
-            Ok(None) => std::thread::sleep(LOOK),
-            Err(e) => return Err(fault(format!("the program was lost: {e}"))),
+        };
+        let answer = reading.join().ok().and_then(Result::ok).flatten();
+        match (status.code(), answer) {
+            (Some(0 | 1), Some(answer)) => Ok(answer),
+            (Some(_), Some(answer)) => Err(refused(&answer)),
+            _ if job.must_stop() => Err(Problem::unfit("ended before it was done")),
+            _ => Err(fault("the program gave no answer".into())),
         }
-    };
-    let text = reading.join().ok().and_then(Result::ok).unwrap_or_default();
-    let answer: Value =
-        serde_json::from_str(&text).map_err(|_| fault("the program gave no answer".into()))?;
-    match status.code() {
-        Some(0 | 1) => Ok(answer),
-        _ => Err(refused(&answer)),
+    })
+}
+
+/// Reads what the program says: lines with finds and progress, each an object of its
+/// own, then its answer. None if that did not come.
+fn listen(said: impl BufRead, job: &Job) -> std::io::Result<Option<Value>> {
+    let mut answer = String::new();
+    for line in said.lines() {
+        let line = line?;
+        let told: Option<Value> = if answer.is_empty() { serde_json::from_str(&line).ok() } else { None };
+        match told {
+            Some(mut told) if told["find"].is_object() => job.found(told["find"].take()),
+            Some(told) if told["done"].is_u64() && told["all"].is_u64() && told["finds"].is_null() => {
+                let number = |key: &str| told[key].as_u64().unwrap_or(0) as usize;
+                job.progress(number("done"), number("all"));
+            }
+            _ => {
+                answer.push_str(&line);
+                answer.push('\n');
+            }
+        }
+    }
+    Ok(serde_json::from_str(&answer).ok())
+}
+
+/// Asks the program to end with what it has, as an interrupt on a terminal does.
+#[cfg(unix)]
+fn interrupt(child: &Child) {
+    let own = i32::try_from(child.id()).ok().and_then(rustix::process::Pid::from_raw);
+    if let Some(own) = own {
+        // It may have ended by itself just now.
+        let _ = rustix::process::kill_process(own, rustix::process::Signal::INT);
     }
 }
+
+/// Elsewhere nothing can be asked: it is ended when its grace is over.
+#[cfg(not(unix))]
+fn interrupt(_: &Child) {}
 
 /// What the program refused, as a problem.
 fn refused(answer: &Value) -> Problem {

@@ -66,6 +66,8 @@ export interface JobView {
   all: number;
   /** Parts of the work that are done. */
   done: number;
+  /** What was found since this was told the last time, as in the result: of scouting. */
+  found?: (Record<string, unknown>)[];
   /** Its number. */
   id: number;
   /** What it does, in a word. */

@@ -15,7 +15,7 @@ pub type Looks<'a> = dyn Fn(&[Vec<Cell>]) -> Option<Vec<Look>> + 'a;
 const AT_ONCE: usize = 32;
 
 /// Outlines like `ink` for a set, each piece in the folds of its class, looked
-/// at by `looks`.
+/// at by `looks`; `told` of each find as it is proven.
 ///
 /// # Errors
 /// A number of cells that the set cannot fill, or that is too large to lay.
@@ -25,6 +25,7 @@ pub fn like(
     ink: &Ink,
     ask: &LikeAsk,
     looks: &Looks,
+    told: &mut dyn FnMut(&Nearest),
 ) -> Result<Liked, LikeError> {
     let blocks = set.blocks();
     let cells = ask.cells.unwrap_or(blocks);
@@ -54,7 +55,9 @@ pub fn like(
                 of_wish = Some(look.clone());
             }
             if look.smallest.is_some() && finds.len() < ask.finds {
-                finds.push(Nearest { candidate: candidate.clone(), look });
+                let find = Nearest { candidate: candidate.clone(), look };
+                told(&find);
+                finds.push(find);
             }
         }
     }
@@ -97,7 +100,7 @@ mod tests {
             let mut survey = Survey::new(set, &classes);
             Some(outlines.iter().map(|o| survey.look(o, &SurveyAsk::default())).collect())
         };
-        like(set, &classes, &drawn(rows, 10), ask, &looks)
+        like(set, &classes, &drawn(rows, 10), ask, &looks, &mut |_| ())
     }
 
     /// Of few cells there are few outlines.

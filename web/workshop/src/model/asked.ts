@@ -82,13 +82,13 @@ export function openingOfDrawing(drawing: string): Opening {
   return { cells, pockets, spare: 0 };
 }
 
-/** Puts a question that takes long; its answer, or what was refused as an error. */
+/** Puts a question that takes long; its answer (so far, if it was ended), or what was refused as an error. */
 export async function ask<T>(order: Record<string, unknown>, tell: (view: JobView | null, watched: Watched | null) => void): Promise<T | null> {
   let watched: Watched | null = null;
   watched = await begin(order, (view) => tell(view, watched));
   tell(null, watched);
   const over = await watched.over;
-  if (over.stage === "cancelled") return null;
+  if (over.stage === "cancelled") return (over.result as T | undefined) ?? null;
   if (over.problem) throw new Refused(over.problem as unknown as Problem);
   return over.result as T;
 }

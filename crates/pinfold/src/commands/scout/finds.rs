@@ -7,6 +7,7 @@ use project::Project;
 use serde_json::{Map, Value};
 
 use super::Scout;
+use super::arrive::Arriving;
 use super::library::Pictures;
 use crate::answer::Failure;
 use crate::cli::Call;
@@ -29,6 +30,8 @@ pub(super) struct Hunt<'a> {
     /// The maker's pictures, if looks are scored by them.
     pub(super) pictures: Option<Pictures>,
     pub(super) work: Work,
+    /// Who is told of finds before the answer.
+    pub(super) arriving: Arriving,
 }
 
 impl<'a> Hunt<'a> {
@@ -38,7 +41,8 @@ impl<'a> Hunt<'a> {
         let cells = project.set.blocks();
         let pictures = args.pictures.as_ref().map(|folder| Pictures::of(folder, cells)).transpose()?;
         let work = Work::start("scouting", args.time);
-        Ok(Hunt { args, project, classes, pictures, work })
+        let arriving = Arriving::new(args.as_found, args.order());
+        Ok(Hunt { args, project, classes, pictures, work, arriving })
     }
 
     /// An outline that was looked at, scored by its looks.
@@ -61,9 +65,28 @@ impl<'a> Hunt<'a> {
         Dealt { set: &self.project.set, classes: &self.classes, threads: work::threads(self.args.threads) }
     }
 
+    /// How far the work is.
+    pub(super) fn progress(&self, done: usize, all: usize) {
+        self.work.progress(done, all);
+        self.arriving.progress(done, all);
+    }
+
+    /// Whether a find is as the call wants them.
+    pub(super) fn is_wished(&self, find: &Find) -> bool {
+        let pockets = find.pockets().map_or(usize::MAX, <[_]>::len);
+        find.is_good()
+            && self.args.most_pockets.is_none_or(|most| pockets <= most)
+            && self.args.least_layouts.is_none_or(|least| find.look.different >= least)
+    }
+
     /// What is seen of these outlines, in their order; of those at the front only,
-    /// if the work has to stop.
-    pub(super) fn looks(&self, outlines: &[Vec<Cell>], ask: &LookAsk) -> Vec<Look> {
+    /// if the work has to stop. `seen` is told of each when it was looked at.
+    pub(super) fn looks(
+        &self,
+        outlines: &[Vec<Cell>],
+        ask: &LookAsk,
+        mut seen: impl FnMut(usize, &Look) + Send,
+    ) -> Vec<Look> {
         let blocks: Vec<&[Vec<Cell>]> = outlines.chunks(BLOCK).collect();
         let mut looks: Vec<Option<Vec<Look>>> = vec![None; blocks.len()];
         let mut done = 0;
@@ -75,8 +98,9 @@ impl<'a> Hunt<'a> {
                 blocks[nth].iter().map(one).collect::<Option<Vec<Look>>>()
             },
             |nth, some| {
+                some.iter().enumerate().for_each(|(i, look)| seen(nth * BLOCK + i, look));
                 done += some.len();
-                self.work.progress(done, outlines.len());
+                self.progress(done, outlines.len());
                 looks[nth] = Some(some);
                 true
             },
@@ -104,17 +128,13 @@ pub(super) struct Found {
 
 impl Found {
     /// Remembers a find if it is good, and among the best so far.
-    pub(super) fn offer(&mut self, args: &Scout, find: Find) {
+    pub(super) fn offer(&mut self, hunt: &Hunt<'_>, find: Find) {
         self.looked += 1;
-        let pockets = find.pockets().map_or(usize::MAX, <[_]>::len);
-        let wished = find.is_good()
-            && args.most_pockets.is_none_or(|most| pockets <= most)
-            && args.least_layouts.is_none_or(|least| find.look.different >= least);
-        if wished {
+        if hunt.is_wished(&find) {
             self.good += 1;
             self.finds.push(find);
             if self.finds.len() >= 2 * POOL {
-                self.settle(args);
+                self.settle(hunt.args);
             }
         }
     }

@@ -50,21 +50,25 @@ pub(super) fn run(hunt: &Hunt<'_>, args: &LikeArgs) -> Result<Found, Failure> {
         most_candidates: args.tries as usize,
     };
     let looks = |outlines: &[Vec<Cell>]| {
-        let looks =
-            if spare == 0 { hunt.looks(outlines, &hunt.ask()) } else { with_spare(hunt, outlines, spare) };
+        let looks = if spare == 0 {
+            hunt.looks(outlines, &hunt.ask(), |_, _| ())
+        } else {
+            with_spare(hunt, outlines, spare)
+        };
         (looks.len() == outlines.len()).then_some(looks)
     };
     let mut found = Found::default();
     let (mut pictures, mut looked) = (Vec::new(), 0);
     for (file, ink) in args.like.iter().zip(&inks) {
-        let liked = like(&hunt.project.set, &hunt.classes, ink, &ask, &looks)
-            .map_err(|e| Failure::plain(e, "lay pictures for a set of fewer blocks"))?;
         let name = file.display().to_string();
+        let several = (args.like.len() > 1).then_some(&name[..]);
+        let mut seen = |near: &Nearest| hunt.arriving.find(&find(looked, several, near, spare));
+        let liked = like(&hunt.project.set, &hunt.classes, ink, &ask, &looks, &mut seen)
+            .map_err(|e| Failure::plain(e, "lay pictures for a set of fewer blocks"))?;
         looked += liked.looked as u64;
         found.notes.extend(told(&name, &liked, hunt.project.rules.interlocked));
-        let several = (args.like.len() > 1).then_some(&name[..]);
         for near in &liked.finds {
-            found.offer(hunt.args, find(looked, several, near, spare));
+            found.offer(hunt, find(looked, several, near, spare));
         }
         pictures.push(picture_json(&name, ink, &liked));
     }

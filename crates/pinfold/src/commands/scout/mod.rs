@@ -4,6 +4,7 @@
 //! [`Found`]. Ranking, thinning, page, JSON, contact sheet and kept outlines are
 //! the same for all of them.
 
+mod arrive;
 mod finds;
 mod keep;
 mod library;
@@ -131,6 +132,10 @@ pub(crate) struct Scout {
     /// Draw with plain ASCII only
     #[arg(long)]
     ascii: bool,
+    /// With --json: tell each find on a line of its own as it is proven, and how far the
+    /// work is; the answer is the last line
+    #[arg(long, requires = "json")]
+    as_found: bool,
 }
 
 const WAYS: &str = "Ways to find";
@@ -153,6 +158,7 @@ Examples:
   pinfold scout --box 4x4 --catalogue out/c --shard 3/8
   pinfold scout --catalogue out/all --merge out/a out/b out/c
   pinfold scout --catalogue out/all --sort blind    the finds of a catalogue
+  pinfold scout --near tug --json --as-found        for programs: finds as they come
 
 Exit status: 0 done, with finds; 1 there are none; 2 the input or the call is wrong.";
 
@@ -234,5 +240,6 @@ pub(crate) fn run(args: &Scout, call: &Call) -> Result<Answer, Failure> {
     let told = page::Told { hunt: &hunt, found: &found, ranked: &ranked, files: &files, kept: &kept };
     let status = if found.finds.is_empty() && !found.done { Status::No } else { Status::Done };
     let screen = Screen::of_output(args.ascii);
-    Answer::made(status, call.json, || told.json(), || told.page(&screen))
+    let answer = Answer::made(status, call.json, || told.json(), || told.page(&screen))?;
+    Ok(if args.as_found { answer.on_one_line() } else { answer })
 }

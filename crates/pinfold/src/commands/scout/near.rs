@@ -32,17 +32,25 @@ pub(super) fn run(hunt: &Hunt<'_>, name: &str) -> Result<Found, Failure> {
     let ask = NearAsk { moves, corners, mirrored: hunt.project.set.turn_over, most_far: MOST_FAR };
     let (nearby, all) = near(start, &ask, &|| hunt.work.must_stop());
     let wish = hunt.args.wish.wish();
-    let outlines: Vec<Vec<Cell>> =
-        std::iter::once(start.to_vec()).chain(nearby.iter().map(|n| n.cells.clone())).collect();
-    let mut looks = hunt.looks(&outlines, &hunt.ask()).into_iter();
     let mut found = Found::default();
-    let Some(old) = looks.next() else { return Ok(found) };
-    for (place, (one, look)) in nearby.iter().zip(looks).enumerate() {
-        let better = wish.better(&look, &old);
-        let mut find = hunt.find(place as u64, one.cells.clone(), look);
+    let Some(old) = hunt.looks(&[start.to_vec()], &hunt.ask(), |_, _| ()).pop() else { return Ok(found) };
+    let find = |place: usize, look: &Look| {
+        let one = &nearby[place];
+        let mut find = hunt.find(place as u64, one.cells.clone(), look.clone());
         find.notes.push(moved(one));
+        (find, wish.better(look, &old))
+    };
+    let outlines: Vec<Vec<Cell>> = nearby.iter().map(|n| n.cells.clone()).collect();
+    let looks = hunt.looks(&outlines, &hunt.ask(), |place, look| {
+        let (find, better) = find(place, look);
+        if better && hunt.is_wished(&find) {
+            hunt.arriving.find(&find);
+        }
+    });
+    for (place, look) in looks.iter().enumerate() {
+        let (find, better) = find(place, look);
         if better {
-            found.offer(hunt.args, find);
+            found.offer(hunt, find);
         } else {
             found.looked += 1;
         }

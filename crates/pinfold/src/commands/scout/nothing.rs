@@ -122,7 +122,7 @@ fn look(hunt: &Hunt<'_>, plan: &Plan<'_>) -> Result<Found, Failure> {
     let mut found = Found::default();
     if let Some(shelf) = plan.shelf.as_ref().filter(|shelf| shelf.is_whole()) {
         shelf.clear()?;
-        shelf.read_whole(|find| found.offer(args, find))?;
+        shelf.read_whole(|find| found.offer(hunt, find))?;
         found.done = true;
         return Ok(found);
     }
@@ -133,7 +133,7 @@ fn look(hunt: &Hunt<'_>, plan: &Plan<'_>) -> Result<Found, Failure> {
         mine.iter().partition(|&&part| plan.shelf.as_ref().is_some_and(|shelf| shelf.has_part(part)));
     for &part in &there {
         if let Some(shelf) = &plan.shelf {
-            shelf.read_part(part, |find| found.offer(args, find))?;
+            shelf.read_part(part, |find| found.offer(hunt, find))?;
         }
     }
     let failed: Mutex<Option<Failure>> = Mutex::new(None);
@@ -158,8 +158,13 @@ fn look(hunt: &Hunt<'_>, plan: &Plan<'_>) -> Result<Found, Failure> {
     let mut done = there.len();
     let tell = |_: usize, finds: Vec<Find>| {
         done += 1;
-        hunt.work.progress(done, mine.len());
-        finds.into_iter().for_each(|find| found.offer(args, find));
+        hunt.progress(done, mine.len());
+        for find in finds {
+            if hunt.is_wished(&find) {
+                hunt.arriving.find(&find);
+            }
+            found.offer(hunt, find);
+        }
         true
     };
     let all = deal(&hunt.dealt(), left.len(), work, tell);
@@ -213,12 +218,12 @@ pub(super) fn kept(hunt: &Hunt<'_>, folder: &Path) -> Result<Found, Failure> {
     let mut found = Found::default();
     let mut parts = shelf.parts();
     if shelf.is_whole() {
-        shelf.read_whole(|find| found.offer(hunt.args, find))?;
+        shelf.read_whole(|find| found.offer(hunt, find))?;
     } else {
         let there: Vec<u64> = (0..shelf.parts()).filter(|&part| shelf.has_part(part)).collect();
         parts = there.len() as u64;
         for part in there {
-            shelf.read_part(part, |find| found.offer(hunt.args, find))?;
+            shelf.read_part(part, |find| found.offer(hunt, find))?;
         }
         found.notes.push(format!("Not whole: {parts} of {} parts are there.", shelf.parts()));
     }

@@ -26,7 +26,7 @@ pub(super) fn rank(hunt: &Hunt<'_>, finds: &[Find], apart: &Apart) -> Result<Ran
     let ask = LookAsk { thorough: true, ..hunt.ask() };
     let brief: Vec<usize> = (0..ranked.shown.len()).filter(|&at| ranked.shown[at].is_brief()).collect();
     let cells: Vec<Vec<Cell>> = brief.iter().map(|&at| ranked.shown[at].cells.clone()).collect();
-    for (at, look) in brief.into_iter().zip(hunt.looks(&cells, &ask)) {
+    for (at, look) in brief.into_iter().zip(hunt.looks(&cells, &ask, |_, _| ())) {
         ranked.shown[at].look = look;
     }
     Ok(ranked)

@@ -33,10 +33,12 @@ impl Told<'_> {
     }
 }
 
-fn find_json(rank: usize, find: &Find) -> Value {
+pub(super) fn find_json(rank: usize, find: &Find) -> Value {
     let outline = find.outline();
-    let (_, width, height) = outline.bounds();
-    let places = |all: &[Vertex]| all.iter().map(|&v| vertex_json(v)).collect::<Vec<_>>();
+    let (low, width, height) = outline.bounds();
+    // As in the drawing, whose lower left corner is (0, 0).
+    let places =
+        |all: &[Vertex]| all.iter().map(|&v| vertex_json(v.shifted(-low.x, -low.y))).collect::<Vec<_>>();
     let look = &find.look;
     let smallest = look.smallest.as_ref();
     let largest = look.largest.as_ref();
