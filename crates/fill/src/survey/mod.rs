@@ -37,7 +37,8 @@ use regions::Regions;
 pub struct SurveyAsk {
     /// The layout that is left need not drop in.
     pub interlocked: bool,
-    /// Where layouts must be listed: this many at most.
+    /// Where layouts must be listed: this many at most. What is asked beyond is left out of
+    /// an outline with more.
     pub most_layouts: u64,
     /// Steps that the tables of an outline may take, by which time and memory are bounded:
     /// beyond, it is looked at by listing.
@@ -126,6 +127,10 @@ impl<'a> Survey<'a> {
         let Some(mut look) = self.tabled(cells, ask) else {
             return by_listing(&self.set, &self.classes, &outline(), ask);
         };
+        // What takes listing is left out where there is too much to list.
+        if look.layouts > ask.most_layouts {
+            return look;
+        }
         if ask.largest && look.smallest.is_some() {
             let ask = SurveyAsk { drop_in: false, ..*ask };
             look.largest = by_listing(&self.set, &self.classes, &outline(), &ask).largest;
@@ -226,7 +231,7 @@ fn by_listing(set: &Set, classes: &[Class], outline: &Outline, ask: &SurveyAsk) 
     Look {
         layouts: found.layouts_open,
         different: found.different_open,
-        drop_in: ask.drop_in.then(|| drop_in_layouts(set, classes, outline)).flatten(),
+        drop_in: (ask.drop_in && found.complete).then(|| drop_in_layouts(set, classes, outline)).flatten(),
         complete: found.complete,
         smallest: found.smallest.filter(|_| found.complete).map(alone),
         largest: found.largest.filter(|_| found.complete && ask.largest).map(alone),

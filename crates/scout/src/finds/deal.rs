@@ -28,12 +28,14 @@ impl LookAsk {
     /// Looks at an outline.
     pub fn look(&self, survey: &mut Survey<'_>, cells: &[Cell]) -> Look {
         let LookAsk { interlocked, most_layouts, thorough } = *self;
-        let ask = SurveyAsk { interlocked, most_layouts, ..SurveyAsk::default() };
-        let look = survey.look(cells, &ask);
-        if !thorough || !look.complete || look.layouts > most_layouts {
-            return look;
-        }
-        survey.look(cells, &SurveyAsk { largest: true, drop_in: true, ..ask })
+        let ask = SurveyAsk {
+            interlocked,
+            most_layouts,
+            largest: thorough,
+            drop_in: thorough,
+            ..SurveyAsk::default()
+        };
+        survey.look(cells, &ask)
     }
 }
 
