@@ -54,7 +54,7 @@ pub(crate) fn of_mark(db: &Connection, mark: &Mark) -> Result<Entrant, RaceError
              JOIN race r ON r.id = e.race
              LEFT JOIN person p ON p.race = e.race AND p.entrant = e.number WHERE e.mark = ?1",
         )?
-        .query_row([mark.bare()], |row| {
+        .query_row([mark.text()], |row| {
             let (race, race_name, number) = (row.get(0)?, row.get(1)?, row.get(2)?);
             let entrant = Entrant { race, race_name, number, name: row.get(3)?, withdrawn: row.get(4)? };
             Ok((entrant, row.get::<_, [u8; 32]>(5)?))
@@ -142,10 +142,10 @@ impl Store {
             |row| row.get(0),
         )?;
         let number = last + 1;
-        let tag = tag(&salt, &name, contact.as_deref(), mark.bare());
+        let tag = tag(&salt, &name, contact.as_deref(), mark.text());
         tx.execute(
             "INSERT INTO entrant (race, number, mark, tag, registered) VALUES (?1, ?2, ?3, ?4, ?5)",
-            params![state.id, number, mark.bare(), tag, now.utc().text()],
+            params![state.id, number, mark.text(), tag, now.utc().text()],
         )?;
         tx.execute(
             "INSERT INTO person (race, entrant, salt, name, folded, contact) VALUES (?1,?2,?3,?4,?5,?6)",

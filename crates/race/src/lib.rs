@@ -19,7 +19,6 @@
 //! the byte.
 
 mod check;
-mod check_symbol;
 mod digest;
 mod entrant;
 mod entry;
@@ -41,7 +40,6 @@ mod store;
 mod verify;
 
 pub use check::{Checked, Ruling, Which};
-pub use check_symbol::{AlphabetError, check_symbol, passes};
 pub use digest::sha256;
 pub use entrant::{Entrant, Registered};
 pub use entry::{NewEntry, ProofAgain, Receipt};

@@ -2,48 +2,36 @@
 //!
 //! Eleven symbols of Crockford's base 32 (no I, L, O, U) carry 55 bits of
 //! HMAC-SHA-256 over the race's and the entrant's name, under a key that only this
-//! race has; the twelfth is their check symbol by ISO 7064 MOD 37,36. Marks whose
-//! check symbol would be one of the four letters left out are passed over, so no
-//! mark has a symbol that is easily taken for another.
+//! race has; the twelfth is their check symbol by ISO 7064 MOD 37,36. How they are
+//! spelt, `ruling::mark` knows, for pages, too. Marks whose check symbol would be one
+//! of the four letters left out are passed over, so no mark has a symbol that is
+//! easily taken for another.
 
 use std::fmt;
 
 use hmac::{Hmac, KeyInit, Mac};
 use sha2::Sha256;
 
-use crate::check_symbol::{check_symbol, passes};
+use ruling::mark::{BITS, read, write};
+use ruling::symbols::Miscopied;
 
-/// Crockford's alphabet.
-const ALPHABET: &[u8; 32] = b"0123456789ABCDEFGHJKMNPQRSTVWXYZ";
-/// Symbols before the check symbol.
-const CARRIED: usize = 11;
 /// What is hashed begins so, that no other hash is taken for a mark.
 const TAG: &str = "pinfold entry mark 1";
+/// Letters that only a check symbol could be, and is not here.
+const ALIKE: [char; 4] = ['I', 'L', 'O', 'U'];
 
 /// An entry mark that is spelt right; whether it is somebody's is for the store to say.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Mark(String);
 
-/// Why a text is no entry mark.
+/// A text that is no entry mark, and every mistake in copying it.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
-pub enum MarkFault {
-    /// It has too many or too few symbols.
-    #[error("the entry mark has {found} symbols instead of 12")]
-    Length {
-        /// How many.
-        found: usize,
-    },
-    /// A symbol that no mark has.
-    #[error("symbol {place} of the entry mark, '{}', is none of a mark's", found.escape_debug())]
-    Symbol {
-        /// The symbol.
-        found: char,
-        /// Its place, from 1, hyphens and spaces not counted.
-        place: usize,
-    },
-    /// The check symbol does not go with the others.
-    #[error("the entry mark is misspelt: its check symbol does not go with the others")]
-    Check,
+#[error("the entry mark is misspelt: {}", told(.0))]
+pub struct MarkFault(pub Vec<Miscopied>);
+
+fn told(faults: &[Miscopied]) -> String {
+    let most = faults.iter().take(3).map(ToString::to_string).collect::<Vec<_>>().join("; ");
+    if faults.len() > 3 { format!("{most}; and {} more mistakes", faults.len() - 3) } else { most }
 }
 
 impl Mark {
@@ -53,26 +41,7 @@ impl Mark {
     /// # Errors
     /// What is wrong with the spelling.
     pub fn parse(text: &str) -> Result<Self, MarkFault> {
-        let dropped = |c: &char| !c.is_whitespace() && !matches!(c, '-' | '\u{2010}'..='\u{2015}');
-        let mut mark = String::new();
-        for (i, c) in text.chars().filter(dropped).enumerate() {
-            if i > CARRIED {
-                return Err(MarkFault::Length { found: text.chars().filter(dropped).count() });
-            }
-            let read = match c.to_ascii_uppercase() {
-                'I' | 'L' => '1',
-                'O' => '0',
-                other => other,
-            };
-            if !u8::try_from(read).is_ok_and(|byte| ALPHABET.contains(&byte)) {
-                return Err(MarkFault::Symbol { found: c, place: i + 1 });
-            }
-            mark.push(read);
-        }
-        if mark.len() != CARRIED + 1 {
-            return Err(MarkFault::Length { found: mark.len() });
-        }
-        if passes(&mark) { Ok(Mark(mark)) } else { Err(MarkFault::Check) }
+        read(text).map(|number| Mark(write(number))).map_err(MarkFault)
     }
 
     /// The mark of a name in a race.
@@ -83,27 +52,23 @@ impl Mark {
             mac.update(format!("{TAG}\n{race}\n{name}\n{count}\n").as_bytes());
             let bytes = mac.finalize().into_bytes();
             let head: [u8; 8] = bytes[..8].try_into().expect("a hash has 32 bytes");
-            let bits = u64::from_be_bytes(head);
-            let symbol = |i: usize| char::from(ALPHABET[(bits >> (59 - 5 * i)) as usize & 31]);
-            let mut mark: String = (0..CARRIED).map(symbol).collect();
-            let check = check_symbol(&mark).expect("the alphabet is part of the standard's");
-            if u8::try_from(check).is_ok_and(|byte| ALPHABET.contains(&byte)) {
-                mark.push(check);
+            let mark = write(u64::from_be_bytes(head) >> (64 - BITS));
+            if !mark.contains(ALIKE) {
                 return Mark(mark);
             }
         }
         unreachable!("eight marks in nine have a check symbol that is taken")
     }
 
-    /// Without hyphens, as it is kept.
-    pub(crate) fn bare(&self) -> &str {
+    /// As it is kept and shown: three groups of four.
+    pub(crate) fn text(&self) -> &str {
         &self.0
     }
 }
 
 impl fmt::Display for Mark {
     fn fmt(&self, f: &mut fmt::Formatter) -> fmt::Result {
-        write!(f, "{}-{}-{}", &self.0[..4], &self.0[4..8], &self.0[8..])
+        f.write_str(&self.0)
     }
 }
 
@@ -135,12 +100,12 @@ mod tests {
     #[test]
     fn slips_are_told() {
         let mark = Mark::made(&[1; 32], "r", "n").to_string();
-        assert_eq!(Mark::parse(""), Err(MarkFault::Length { found: 0 }));
-        assert_eq!(Mark::parse(&mark[..13]), Err(MarkFault::Length { found: 11 }));
-        assert_eq!(Mark::parse(&format!("{mark}0")), Err(MarkFault::Length { found: 13 }));
-        assert_eq!(Mark::parse("AB'; DROP"), Err(MarkFault::Symbol { found: '\'', place: 3 }));
-        assert_eq!(Mark::parse("U"), Err(MarkFault::Symbol { found: 'U', place: 1 }));
+        let faults = |text: &str| Mark::parse(text).unwrap_err().0;
+        assert_eq!(faults(&mark[..13]), [Miscopied::Length { found: 11, expected: 12 }]);
+        assert!(faults("AB'; DROP").contains(&Miscopied::Symbol { found: '\'', position: 3 }));
         let other = if mark.starts_with('2') { "3" } else { "2" };
-        assert_eq!(Mark::parse(&format!("{other}{}", &mark[1..])), Err(MarkFault::Check));
+        assert_eq!(faults(&format!("{other}{}", &mark[1..])), [Miscopied::Check]);
+        let long = Mark::parse(&"\u{202e}!".repeat(1_000_000)).unwrap_err().to_string();
+        assert!(long.len() < 300, "{long}");
     }
 }
