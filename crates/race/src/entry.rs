@@ -84,7 +84,9 @@ pub(crate) fn layout_seal(salt: &[u8], outline: &str, layout: &str) -> String {
 
 /// What two entries share that are the same.
 fn digest(layout: &str, proofs: &[Proof]) -> String {
-    let plain: String = layout.split_whitespace().flat_map(str::chars).flat_map(char::to_uppercase).collect();
+    // Spaces say nothing, and blank lines neither; capitals may.
+    let rows = layout.lines().map(|row| row.split_whitespace().collect::<String>());
+    let plain = rows.filter(|row| !row.is_empty()).collect::<Vec<_>>().join("\n");
     let mut hashes: Vec<&str> = proofs.iter().map(|p| p.sha256.as_str()).collect();
     hashes.sort_unstable();
     sha256(format!("{plain}\n{}\n", hashes.join("\n")).as_bytes())

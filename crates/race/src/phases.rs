@@ -81,6 +81,20 @@ pub struct Closed {
 }
 
 impl RaceState {
+    /// The sealed lines of the set, by which layouts are judged.
+    pub fn set_lines(&self) -> Vec<&str> {
+        let lines = self.rules.lines().skip_while(|line| *line != "set").skip(1);
+        lines.map_while(|line| line.strip_prefix("  ")).collect()
+    }
+
+    /// The sealed lines of an outline, by which its layouts are judged.
+    pub fn outline_lines(&self, name: &str) -> Vec<&str> {
+        let head = format!("outline {name}");
+        let lines = self.rules.lines().skip_while(|line| *line != head).skip(1);
+        // Title, number and pack come first, and judge nothing.
+        lines.map_while(|line| line.strip_prefix("  ")).skip(3).collect()
+    }
+
     /// Refuses what a closed race cannot take.
     pub(crate) fn must_be_open(&self) -> Result<(), RaceError> {
         match &self.phase {

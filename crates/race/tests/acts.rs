@@ -44,6 +44,8 @@ fn what_is_sealed_at_the_opening_is_revealed_at_the_end() {
     assert_eq!(public.join("\n") + "\n", sealed_now.rules);
     assert_eq!(store.reveal(RACE, &minute(9001)).unwrap(), sealed);
     let state = store.race(None).unwrap();
+    assert_eq!(state.set_lines(), ["levels 2"]);
+    assert_eq!((state.outline_lines("tug"), state.outline_lines("tu")), (vec!["spare 0"], vec![]));
     assert!(matches!(state.phase, Phase::Revealed { .. }));
     assert_eq!(store.verify(RACE).unwrap().lines.len(), 3);
     assert!(matches!(
@@ -81,7 +83,7 @@ fn the_same_entry_given_twice_is_told_not_doubled() {
     let mut store = opened(dir.path(), Tie::Receipt);
     let ines = mark(&mut store, "Ines");
     let first = enter(&mut store, &ines, "crab", "good ab\ncd", 5);
-    let again = enter(&mut store, &ines, "1", " GOOD AB CD ", 6);
+    let again = enter(&mut store, &ines, "1", " go od  ab\r\n\r\n cd ", 6);
     assert!(!first.repeated && again.repeated);
     assert_eq!((first.entry, &first.received, &first.seal), (again.entry, &again.received, &again.seal));
     let lines = store.verify(RACE).unwrap().lines.len();
@@ -242,8 +244,7 @@ fn a_person_is_given_out_whole_and_erased_whole_and_the_log_stays() {
     // Not in the file's free pages either, nor beside it.
     for file in fs::read_dir(dir.path()).unwrap().map(|e| e.unwrap().path()).filter(|p| p.is_file()) {
         let bytes = fs::read(&file).unwrap();
-        for secret in ["Zephyrine", "zephyrine", "zq@harbour", &registered.mark.to_string()]
-        {
+        for secret in ["Zephyrine", "zephyrine", "zq@harbour", &registered.mark.to_string()] {
             let found = bytes.windows(secret.len()).any(|w| w == secret.as_bytes());
             assert!(!found, "{secret} is still in {}", file.display());
         }
