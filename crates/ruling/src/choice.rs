@@ -6,7 +6,7 @@
 //! the least such pins are tried. What was tried in vain is remembered by what
 //! later pieces can still see of it, so that the work stays small.
 
-use std::collections::BTreeMap;
+use std::collections::BTreeSet;
 
 use lattice::{Pin, Vertex};
 use rustc_hash::FxHashSet;
@@ -36,7 +36,7 @@ impl Choice {
     /// A fold for each piece, in the order in which they were added.
     pub fn made(&self, drops_in: bool) -> Result<Vec<usize>, Vec<Fault>> {
         let (shared, options) = self.shared();
-        let problem = Problem { options };
+        let problem = Problem { options, shared: shared.len() };
         let everyone: Vec<usize> = (0..self.pieces.len()).collect();
         let everywhere = vec![true; shared.len()];
         let nowhere = vec![false; shared.len()];
@@ -57,23 +57,18 @@ impl Choice {
 
     /// The vertices on which several pieces may have a pin, and each piece's least ways.
     fn shared(&self) -> (Vec<Vertex>, Vec<Vec<Way>>) {
-        let mut having: BTreeMap<Vertex, Vec<usize>> = BTreeMap::new();
-        for (i, folds) in self.folds.iter().enumerate() {
-            for pin in folds.iter().flat_map(|f| &f.1) {
-                let having = having.entry(pin.at).or_default();
-                if having.last() != Some(&i) {
-                    having.push(i);
-                }
-            }
+        let (mut once, mut twice) = (BTreeSet::new(), BTreeSet::new());
+        for folds in &self.folds {
+            let own: BTreeSet<Vertex> = folds.iter().flat_map(|f| &f.1).map(|pin| pin.at).collect();
+            twice.extend(own.iter().filter(|v| once.contains(*v)));
+            once.extend(own);
         }
-        let shared: Vec<Vertex> =
-            having.into_iter().filter(|(_, pieces)| pieces.len() > 1).map(|(v, _)| v).collect();
+        let shared: Vec<Vertex> = twice.into_iter().collect();
         let ways = |folds: &Vec<(usize, Vec<Pin>)>| {
             let pins = |all: &Vec<Pin>| -> Vec<At> {
                 let at = |p: &Pin| shared.binary_search(&p.at).ok().map(|v| (v as u16, p.level.0));
-                let mut pins: Vec<At> = all.iter().filter_map(at).collect();
-                pins.sort_unstable();
-                pins
+                // Sorted, as the pins of a fold are.
+                all.iter().filter_map(at).collect()
             };
             least(folds.iter().map(|(number, all)| (*number, pins(all))).collect())
         };
@@ -130,6 +125,8 @@ fn least(all: Vec<Way>) -> Vec<Way> {
 /// What each piece may take, by pins on shared vertices.
 struct Problem {
     options: Vec<Vec<Way>>,
+    /// How many shared vertices there are.
+    shared: usize,
 }
 
 /// A search among the ways of some pieces.
@@ -175,19 +172,16 @@ impl Problem {
 
     /// Pieces that share a vertex near each other, so that little stays open.
     fn neighbours_first(&self, some: &[usize]) -> Vec<usize> {
-        let has = |i: usize| {
-            self.options[i].iter().flat_map(|o| o.1.iter().map(|p| p.0)).collect::<FxHashSet<u16>>()
-        };
-        let vertices: Vec<(usize, FxHashSet<u16>)> = some.iter().map(|&i| (i, has(i))).collect();
-        let mut left: Vec<usize> = (0..some.len()).collect();
-        let mut seen: FxHashSet<u16> = FxHashSet::default();
+        let has = |i: usize| self.options[i].iter().flat_map(|o| o.1.iter().map(|p| usize::from(p.0)));
+        let mut seen = vec![false; self.shared];
+        let mut left = some.to_vec();
         let mut order = Vec::with_capacity(some.len());
         while !left.is_empty() {
-            let near = |&l: &usize| vertices[l].1.intersection(&seen).count();
-            let best = (0..left.len()).rev().max_by_key(|&i| near(&left[i])).expect("some are left");
+            let near = |&i: &usize| has(left[i]).filter(|&v| seen[v]).count();
+            let best = (0..left.len()).rev().max_by_key(near).expect("some are left");
             let next = left.remove(best);
-            seen.extend(&vertices[next].1);
-            order.push(vertices[next].0);
+            has(next).for_each(|v| seen[v] = true);
+            order.push(next);
         }
         order
     }
@@ -224,7 +218,6 @@ impl Search<'_> {
             key.push(u64::from(v) << 32 | u64::from(level) << 16 | owner as u64);
             owners |= 1 << owner;
         }
-        key.sort_unstable();
         key.extend(
             taken.after.iter().enumerate().filter(|(o, _)| owners >> o & 1 == 1).map(|(_, a)| a & owners),
         );

@@ -60,7 +60,7 @@ pub enum Misread {
     /// A short code of the right form that was never given out.
     #[error("this short code stands for no layout of this outline's pieces")]
     NoSuchCode,
-    /// The pieces and the cells of the outline are not as many as each other.
-    #[error("an outline that the pieces can't fill has no short codes")]
+    /// Blocks and spare cells are not as many as the cells, or there are too many cells.
+    #[error("this outline has no short codes: give the letters of the pieces row by row")]
     NoCodes,
 }

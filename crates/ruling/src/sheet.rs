@@ -24,16 +24,18 @@ pub struct Sheet<'a> {
     pub(crate) reading: Vec<Cell>,
     pub(crate) rows: Vec<Row>,
     pub(crate) low: Vertex,
-    /// The number of each cell, by column and row.
-    numbers: Vec<(Cell, usize)>,
+    /// Where each of the outline's cells, in its own order, stands in the reading.
+    numbers: Vec<usize>,
     pub(crate) short: Option<Short>,
 }
 
 impl<'a> Sheet<'a> {
     /// The sheet of an outline.
     pub fn new(rules: &'a Rules, outline: &'a Outline) -> Self {
-        let mut reading = outline.cells().to_vec();
-        reading.sort_unstable_by_key(|c| (-c.y, c.x));
+        // Turned so that the lattice's own order is that of reading: pages need no other sort.
+        let mut turned: Vec<Cell> = outline.cells().iter().map(|c| Cell::new(-c.y, c.x)).collect();
+        turned.sort_unstable();
+        let reading: Vec<Cell> = turned.into_iter().map(|c| Cell::new(c.y, -c.x)).collect();
         let mut rows: Vec<Row> = Vec::new();
         for (i, cell) in reading.iter().enumerate() {
             match rows.last_mut() {
@@ -41,8 +43,12 @@ impl<'a> Sheet<'a> {
                 _ => rows.push(Row { y: cell.y, cells: i..i + 1 }),
             }
         }
-        let mut numbers: Vec<(Cell, usize)> = reading.iter().copied().zip(0..).collect();
-        numbers.sort_unstable();
+        let mut numbers = vec![0; reading.len()];
+        for (number, cell) in reading.iter().enumerate() {
+            if let Ok(at) = outline.cells().binary_search(cell) {
+                numbers[at] = number;
+            }
+        }
         let (low, ..) = outline.bounds();
         let short = Short::new(rules, outline, rows.len());
         Sheet { rules, outline, reading, rows, low, numbers, short }
@@ -64,9 +70,9 @@ impl<'a> Sheet<'a> {
         &self.reading
     }
 
-    pub(crate) fn number(&self, cell: Cell) -> Option<usize> {
-        let at = self.numbers.binary_search_by_key(&cell, |n| n.0).ok()?;
-        Some(self.numbers[at].1)
+    /// Where a cell stands in the order of reading, if it is one of the outline.
+    pub fn number(&self, cell: Cell) -> Option<usize> {
+        self.outline.cells().binary_search(&cell).ok().map(|at| self.numbers[at])
     }
 
     /// A layout from the piece of each cell, by position in the set and in the order
@@ -118,7 +124,7 @@ impl<'a> Sheet<'a> {
 
     /// A layout as its short code. Interchangeable pieces are taken in the order in
     /// which they are met. None for what is no layout (a piece with too few or too
-    /// many cells) and for outlines of more than 256 cells.
+    /// many cells) and for outlines that have no codes.
     pub fn short(&self, layout: &Layout) -> Option<String> {
         short::write(self, layout)
     }
