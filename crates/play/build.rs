@@ -1,15 +1,20 @@
-//! Puts the page built from `web/play` into the program, if it has been built.
-//! A checkout in which nobody ran `cargo xtask web` still builds; its `play`
-//! says what to run.
+//! Puts the pages built from `web/play` and `web/entry` into the program, if they
+//! have been built. A checkout in which nobody ran `cargo xtask web` still
+//! builds; the commands that write a page say what to run.
 
 use std::path::{Path, PathBuf};
 use std::{env, fs};
 
 fn main() {
-    let own = PathBuf::from(env::var_os("CARGO_MANIFEST_DIR").expect("cargo sets it"));
-    let built = own.join("../../web/dist/play/index.html");
-    let out = PathBuf::from(env::var_os("OUT_DIR").expect("cargo sets it")).join("page.html");
     println!("cargo::rerun-if-changed=build.rs");
+    put("play", "page.html");
+    put("entry", "entry.html");
+}
+
+fn put(page: &str, name: &str) {
+    let own = PathBuf::from(env::var_os("CARGO_MANIFEST_DIR").expect("cargo sets it"));
+    let built = own.join("../../web/dist").join(page).join("index.html");
+    let out = PathBuf::from(env::var_os("OUT_DIR").expect("cargo sets it")).join(name);
     // Watching the nearest folder that is there tells when the page comes or goes.
     let watched = built.ancestors().find(|path| path.exists()).unwrap_or(Path::new("."));
     println!("cargo::rerun-if-changed={}", watched.display());

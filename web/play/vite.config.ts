@@ -1,7 +1,7 @@
 import { resolve } from "node:path";
 import { svelte } from "@sveltejs/vite-plugin-svelte";
 import { defineConfig } from "vite";
-import { oneFile } from "./one-file.ts";
+import { oneFile } from "../page/src/one-file.ts";
 
 const dist = resolve(import.meta.dirname, "../dist");
 

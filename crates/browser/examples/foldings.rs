@@ -1,5 +1,6 @@
-//! Ten thousand random foldings with the verdict of the lattice's own judge,
-//! written to a file for the core of the pages to be held to (`web/core`).
+//! Ten thousand random foldings with the verdict of the lattice's own judge, and
+//! with that of `ruling` on their layouts as a person would write them, in a
+//! file for the core of the pages to be held to (`web/core`).
 //!
 //! A line that opens a set is followed by foldings of it. Some are right as
 //! they are, most have been spoiled in some way. Equal seeds, equal bytes.
@@ -11,6 +12,7 @@ use lattice::{
     Cell, DropIn, Fold, FoldSet, Folding, Hinge, Level, Motion, Outline, Piece, Placed, Pose, Set, Turn,
     VertexKind,
 };
+use ruling::{Fault, Rules, Sheet};
 use serde_json::{Value, json};
 
 const SETS: usize = 100;
@@ -24,8 +26,10 @@ fn main() {
         let set = set(&mut rng);
         let folds: Vec<FoldSet> = (0..set.pieces.len()).map(|p| set.folds(p)).collect();
         writeln!(text, "{}", json!({ "open": { "set": set_json(&set) } })).expect("a string takes all");
+        let letters = ('A'..='Z').take(set.pieces.len()).collect();
+        let rules = Rules::new(set.clone(), set.classes(), false, letters).expect("letters are distinct");
         for _ in 0..FOLDINGS {
-            let line = folding(&mut rng, &set, &folds);
+            let line = folding(&mut rng, &rules, &folds);
             writeln!(text, "{line}").expect("a string takes all");
         }
     }
@@ -67,7 +71,8 @@ fn piece(rng: &mut Rng, levels: u8) -> Piece {
     }
 }
 
-fn folding(rng: &mut Rng, set: &Set, folds: &[FoldSet]) -> Value {
+fn folding(rng: &mut Rng, rules: &Rules, folds: &[FoldSet]) -> Value {
+    let set = rules.set();
     let mut cells: Vec<Cell> = Vec::new();
     let mut placed: Vec<Placed> = Vec::new();
     for (number, piece) in set.pieces.iter().enumerate() {
@@ -93,7 +98,7 @@ fn folding(rng: &mut Rng, set: &Set, folds: &[FoldSet]) -> Value {
     let mut outline = Outline::new(cells.iter().copied(), [], spare).expect("cells are left");
     pockets.retain(|&v| outline.kind(v) == VertexKind::Edge);
     outline = outline.with_pockets(pockets).expect("all are on the edge");
-    line(set, &outline, &folding)
+    line(rng, rules, &outline, &folding)
 }
 
 /// Breaks a rule or two; in one case of four none.
@@ -136,14 +141,15 @@ fn spoil(
     }
 }
 
-fn line(set: &Set, outline: &Outline, folding: &Folding) -> Value {
+fn line(rng: &mut Rng, rules: &Rules, outline: &Outline, folding: &Folding) -> Value {
+    let set = rules.set();
     let faults: Vec<String> = folding.faults(set, outline).iter().map(ToString::to_string).collect();
     let (drop_in, interlocked) = match folding.drop_in(set) {
         DropIn::Order(order) => (Some(order), None),
         DropIn::Interlocked(ring) => (None, Some(ring)),
     };
     let footprint: Vec<_> = folding.footprint(set, outline).iter().map(|v| [v.x, v.y]).collect();
-    let code = faults.is_empty().then(|| lattice::layout_code(set, &set.classes(), outline, folding));
+    let code = faults.is_empty().then(|| lattice::layout_code(set, rules.classes(), outline, folding));
     json!({
         "outline": {
             "cells": outline.cells().iter().map(|c| [c.x, c.y]).collect::<Vec<_>>(),
@@ -152,7 +158,38 @@ fn line(set: &Set, outline: &Outline, folding: &Folding) -> Value {
         },
         "placed": folding.placed.iter().map(placed_json).collect::<Vec<_>>(),
         "faults": faults, "drop_in": drop_in, "interlocked": interlocked, "footprint": footprint,
-        "code": code,
+        "code": code, "written": written(rng, rules, outline, folding),
+    })
+}
+
+/// What is seen of a folding from above, judged as a written layout, often with cells
+/// that have changed hands. Where blocks share a cell the last one is seen.
+fn written(rng: &mut Rng, rules: &Rules, outline: &Outline, folding: &Folding) -> Value {
+    let sheet = Sheet::new(rules, outline);
+    let place = |c: &Cell| sheet.reading().iter().position(|r| r == c);
+    let mut owners = vec![None; sheet.reading().len()];
+    for placed in &folding.placed {
+        for cell in placed.pose.cells(&rules.set().pieces[placed.piece]) {
+            if let Some(at) = place(&cell) {
+                owners[at] = Some(placed.piece);
+            }
+        }
+    }
+    // In two of three one cell or more has changed hands.
+    for _ in 0..rng.usize(0..3) {
+        let (a, b) = (rng.usize(0..owners.len()), rng.usize(0..owners.len()));
+        owners.swap(a, b);
+    }
+    let layout = sheet.layout(owners.clone()).expect("pieces of the set on cells of the outline");
+    let covered = sheet.reading().iter().zip(&owners);
+    let covered: Vec<_> = covered.filter_map(|(c, o)| o.map(|p| json!([c.x, c.y, p]))).collect();
+    let verdict = sheet.judge(&layout);
+    let faults = verdict.as_ref().err().into_iter().flatten();
+    let fault = |f: &Fault| json!({ "kind": f.kind(), "says": f.says(&sheet) });
+    json!({
+        "covered": covered, "rows": sheet.rows(&layout), "short": sheet.short(&layout),
+        "accepted": verdict.is_ok(), "code": verdict.as_ref().ok().map(|a| a.code.clone()),
+        "faults": faults.map(fault).collect::<Vec<_>>(),
     })
 }
 

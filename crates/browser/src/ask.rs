@@ -15,6 +15,8 @@ use crate::seal::seal;
 use crate::search::{CountAsk, PocketsAsk, count, pockets};
 #[cfg(feature = "search")]
 use crate::told::{LiveQuestion, live};
+#[cfg(feature = "written")]
+use crate::written::{mark_read, painted, written};
 
 /// Milliseconds from any start.
 pub type Clock<'a> = &'a (dyn Fn() -> f64 + Sync);
@@ -37,6 +39,15 @@ enum Question {
     Lay { outline: OutlineRecord, lying: Vec<PlacedRecord>, piece: PlacedRecord },
     /// A whole folding judged.
     Judge { outline: OutlineRecord, placed: Vec<PlacedRecord> },
+    /// A layout as a person writes it, rows or short code: read and judged.
+    #[cfg(feature = "written")]
+    Written { outline: OutlineRecord, text: String },
+    /// A layout by the piece of each covered cell: written and judged.
+    #[cfg(feature = "written")]
+    Painted { outline: OutlineRecord, covered: Vec<[i32; 3]> },
+    /// An entry mark: whether it is well copied.
+    #[cfg(feature = "written")]
+    Mark { text: String },
     /// A code hashed with salt.
     Seal { salt: String, code: String },
     /// Fillings counted.
@@ -94,6 +105,14 @@ impl Desk {
                 let (bench, outline) = (self.bench()?, outline.outline()?);
                 told(&judge(bench, &outline, placed(&bench.set, &records)?)?)
             }
+            #[cfg(feature = "written")]
+            Question::Written { outline, text } => told(&written(self.bench()?, &outline.outline()?, &text)?),
+            #[cfg(feature = "written")]
+            Question::Painted { outline, covered } => {
+                told(&painted(self.bench()?, &outline.outline()?, &covered)?)
+            }
+            #[cfg(feature = "written")]
+            Question::Mark { text } => told(&mark_read(&text)),
             Question::Seal { salt, code } => Ok(json!({ "seal": seal(&salt, &code) })),
             #[cfg(feature = "search")]
             Question::Count { outline, ask } => {

@@ -4,6 +4,8 @@ use std::cell::OnceCell;
 
 use lattice::{Cell, Class, Fold, FoldSet, Motion, Piece, Pose, Set, Turn};
 use reach::{Plan, Reach, poses};
+#[cfg(feature = "written")]
+use ruling::{Rules, RulesFault};
 
 use crate::record::{ReachRecord, Refusal, SetRecord, pose, refuse};
 
@@ -21,6 +23,10 @@ pub(crate) struct Bench {
     allowed: Vec<OnceCell<Vec<Pose>>>,
     folds: Vec<OnceCell<Reach>>,
     classes: OnceCell<Vec<Class>>,
+    #[cfg(feature = "written")]
+    letters: Vec<char>,
+    #[cfg(feature = "written")]
+    rules: OnceCell<Rules>,
     #[cfg(feature = "search")]
     live: OnceCell<crate::LiveSet>,
 }
@@ -49,6 +55,13 @@ impl Bench {
             allowed: vec![OnceCell::new(); count],
             folds: vec![OnceCell::new(); count],
             classes: OnceCell::new(),
+            #[cfg(feature = "written")]
+            letters: match &record.letters {
+                Some(letters) => letters.chars().collect(),
+                None => ('A'..='Z').chain('a'..='z').chain('0'..='9').take(count).collect(),
+            },
+            #[cfg(feature = "written")]
+            rules: OnceCell::new(),
             #[cfg(feature = "search")]
             live: OnceCell::new(),
         })
@@ -119,6 +132,20 @@ impl Bench {
         let fold = Fold::of(self.piece(number)?, pose, self.set.levels);
         let class = self.classes()?.iter().find(|c| c.pieces.contains(&number));
         Ok(class.is_some_and(|c| c.folds.position(&fold).is_some()))
+    }
+
+    /// What written layouts are judged by.
+    #[cfg(feature = "written")]
+    pub fn rules(&self) -> Result<&Rules, Refusal> {
+        if self.rules.get().is_none() {
+            let classes = self.classes()?.to_vec();
+            let made = Rules::new(self.set.clone(), classes, self.interlocked, self.letters.clone());
+            let said = |all: Vec<RulesFault>| {
+                Refusal(all.iter().map(ToString::to_string).collect::<Vec<_>>().join("; "))
+            };
+            let _ = self.rules.set(made.map_err(said)?);
+        }
+        Ok(self.rules.get().expect("set above"))
     }
 
     /// The set kept ready for questions about drawings.

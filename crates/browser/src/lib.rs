@@ -2,8 +2,9 @@
 //!
 //! A page opens a set and then asks: what a piece can become, where a swing
 //! leads, what is wrong with a placement, whether a folding fills the outline,
-//! in what order it drops in, how many fillings there are. Every answer is
-//! reckoned by `lattice`, `reach` and `fill`; this crate translates.
+//! in what order it drops in, what a written layout is worth, how many fillings
+//! there are. Every answer is reckoned by `lattice`, `reach`, `ruling` and
+//! `fill`; this crate translates.
 //!
 //! What it promises:
 //! - Questions and answers are JSON, and so are refusals (`{"error": …}`). No
@@ -29,6 +30,8 @@ mod seal;
 mod search;
 #[cfg(feature = "search")]
 mod told;
+#[cfg(feature = "written")]
+mod written;
 
 pub use ask::{Clock, Desk};
 #[cfg(feature = "search")]

@@ -48,6 +48,10 @@ pub(crate) struct SetRecord {
     pub reach: ReachRecord,
     pub sizes: SizesRecord,
     pub pieces: Vec<PieceRecord>,
+    /// The letters that stand for the pieces in writing; without them A, B, C, ….
+    #[serde(default)]
+    #[cfg_attr(not(feature = "written"), allow(dead_code))]
+    pub letters: Option<String>,
 }
 
 #[derive(Clone, Copy, Debug, Deserialize)]

@@ -318,3 +318,68 @@ fn a_drawing_is_told_of_at_once_and_then_in_full() {
     assert_eq!(apart["filling"]["layouts"], 0);
     assert!(page.refusal(json!({ "live": { "cells": drawn, "pockets": [[20, 20]] } })).contains("(20, 20)"));
 }
+
+#[test]
+fn a_layout_is_judged_however_it_is_told() {
+    let mut page = Page::of({
+        let mut set = set("swings", false);
+        set["letters"] = json!("CF");
+        set
+    });
+    let found = page.ask(json!({ "count": { "outline": basin(), "ask": { "answers": 50 } } }));
+    let mut accepted = 0;
+    for answer in found["answers"].as_array().unwrap() {
+        let judged = page.ask(json!({ "judge": { "outline": basin(), "placed": answer["placed"] } }));
+        let mut covered = Vec::new();
+        for placed in answer["placed"].as_array().unwrap() {
+            let at = page.ask(json!({ "places": { "piece": placed["piece"], "pose": placed["pose"] } }));
+            for cell in at["cells"].as_array().unwrap() {
+                covered.push(json!([cell[0], cell[1], placed["piece"]]));
+            }
+        }
+        let painted = page.ask(json!({ "painted": { "outline": basin(), "covered": covered } }));
+        // One of its foldings may be interlocked and another not.
+        if judged["fills"] == json!(true) {
+            assert_eq!(painted["accepted"], true, "{painted}");
+            assert_eq!(painted["code"], judged["code"]);
+            accepted += 1;
+        }
+        assert_eq!(painted["covered"].as_array().unwrap().len(), 8);
+        for text in [&painted["rows"], &painted["short"]] {
+            let read = page.ask(json!({ "written": { "outline": basin(), "text": text } }));
+            assert_eq!(read, painted, "{text}");
+        }
+    }
+    assert!(accepted > 3);
+}
+
+#[test]
+fn slips_and_faults_of_a_written_layout_are_told() {
+    let mut page = Page::of(set("swings", false));
+    let read = page.ask(json!({ "written": { "outline": basin(), "text": "AAAA/BXB" } }));
+    assert_eq!(
+        read["misread"],
+        json!([
+            "row 2 from the top, mark 2: no piece has the letter 'X'; the letters are A B",
+            "row 2 from the top has 3 marks instead of 4, one for each of its cells",
+        ])
+    );
+    let read = page.ask(json!({ "written": { "outline": basin(), "text": "ABAB/BABA" } }));
+    assert_eq!((&read["accepted"], &read["misread"]), (&json!(false), &json!([])));
+    assert_eq!(read["faults"][0]["kind"], "no fold");
+    let few = page.ask(json!({ "painted": { "outline": basin(), "covered": [[0, 0, 1]] } }));
+    assert_eq!(few["faults"][1]["says"], "B covers 1 cell but has 4 blocks");
+    assert_eq!((&few["rows"], &few["short"]), (&json!("----/B---"), &Value::Null));
+    for covered in
+        [json!([[0, 0, 2]]), json!([[0, 0, -1]]), json!([[9, 9, 0]]), json!([[0, 0, 0], [0, 0, 1]])]
+    {
+        page.refusal(json!({ "painted": { "outline": basin(), "covered": covered } }));
+    }
+    let mark = page.ask(json!({ "mark": { "text": "0000-0000-0000" } }));
+    assert!(mark["mark"].is_null() && mark["misread"][0].as_str().unwrap().contains("check symbol"));
+    let mut twice = set("swings", false);
+    twice["letters"] = json!("AA");
+    let mut page = Page::of(twice);
+    let refused = page.refusal(json!({ "written": { "outline": basin(), "text": "AAAA/AAAA" } }));
+    assert_eq!(refused, "pieces 0 and 1 have the same letter, 'A'");
+}

@@ -7,7 +7,7 @@ use clap::{Args, Parser, Subcommand};
 
 use crate::commands::{
     catalogue, check, completions, compose, fill, folds, forecast, grade, home, make, new, packs, play,
-    plays, pockets, scout, workshop,
+    plays, pockets, race, scout, workshop,
 };
 
 /// Design, print and publish puzzles of hinged blocks.
@@ -32,6 +32,7 @@ Examples:
   pinfold plays                         how long outlines take, as far as tries tell
   pinfold play                          a page for testers
   pinfold scout --box 5x4               outlines worth publishing, each proven
+  pinfold race standings                a race on a pack, and who is where
   pinfold make                          every part as a file to print, checked
   pinfold workshop                      all of it on pages, in the browser
   pinfold check --json                  for another program to read
@@ -65,6 +66,7 @@ pub(crate) enum Command {
     Forecast(forecast::ForecastArgs),
     Play(play::PlayPage),
     Make(make::Make),
+    Race(race::RaceArgs),
     Catalogue(catalogue::CatalogueOf),
     Compose(compose::Compose),
     Home(home::HomeOf),

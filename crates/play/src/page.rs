@@ -15,7 +15,7 @@ const SILENT: &str = "connect-src 'none'";
 /// And what it says on a page that the workshop serves.
 const HOME: &str = "connect-src 'self'";
 /// The title it is built with.
-const TITLE: &str = "<title>Play</title>";
+const TITLE: &str = "Play";
 
 /// Where a page's plays go.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -49,6 +49,12 @@ pub enum PlayError {
     /// There is nothing to play.
     #[error("the page has no outlines")]
     NoOutlines,
+    /// More pieces than letters and digits: layouts can't be written down.
+    #[error("layouts of {pieces} pieces can't be written in single letters; up to 62 can")]
+    TooManyPieces {
+        /// Pieces of the set.
+        pieces: usize,
+    },
 }
 
 /// A play page to be written.
@@ -93,15 +99,7 @@ impl Page<'_> {
         };
         let data = DataRecord::new(self.project, self.plan, self.outlines, send);
         let data = serde_json::to_string(&data).expect("a record of numbers and text is JSON");
-        let data = DATA.replace("null", &harmless(&data));
-        let title = format!("<title>{}</title>", escaped(&self.project.title));
-        let mut page = built.to_owned();
-        for (place, with, what) in [(DATA, data.as_str(), "the set"), (TITLE, &title, "a title")] {
-            if page.matches(place).count() != 1 {
-                return Err(PlayError::OtherPage { what });
-            }
-            page = page.replacen(place, with, 1);
-        }
+        let mut page = put(built, &data, TITLE, &self.project.title)?;
         if send.is_some() {
             // The policy stands before anything that the set could have written.
             if !page.contains(SILENT) {
@@ -111,6 +109,21 @@ impl Page<'_> {
         }
         Ok(page)
     }
+}
+
+/// A built page with its data and its title, `titled` being the one it was built with.
+pub(crate) fn put(built: &str, data: &str, titled: &str, title: &str) -> Result<String, PlayError> {
+    let data = DATA.replace("null", &harmless(data));
+    let titled = format!("<title>{titled}</title>");
+    let title = format!("<title>{}</title>", escaped(title));
+    let mut page = built.to_owned();
+    for (place, with, what) in [(DATA, data.as_str(), "the set"), (&titled, &title, "a title")] {
+        if page.matches(place).count() != 1 {
+            return Err(PlayError::OtherPage { what });
+        }
+        page = page.replacen(place, with, 1);
+    }
+    Ok(page)
 }
 
 /// JSON that no HTML parser takes for the end of a script or a comment.

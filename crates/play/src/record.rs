@@ -27,6 +27,19 @@ pub(crate) struct DataRecord<'a> {
     send: Option<&'a str>,
 }
 
+/// What the entry page is told.
+#[derive(Serialize)]
+pub(crate) struct EntryRecord<'a> {
+    version: u32,
+    title: &'a str,
+    set: SetRecord,
+    unit: f64,
+    art: Vec<ArtRecord>,
+    outlines: Vec<PlayedRecord<'a>>,
+    race: Option<&'a str>,
+    until: Option<&'a str>,
+}
+
 #[derive(Serialize)]
 struct SetRecord {
     levels: u8,
@@ -94,23 +107,56 @@ impl<'a> DataRecord<'a> {
         outlines: &[&'a OutlineRecord],
         send: Option<&'a str>,
     ) -> Self {
-        let colours = (0..project.set.pieces.len()).map(|p| {
-            let colour = project.piece(p).expect("every piece of the set has a record").colour;
-            (project.piece_name(p), [colour.0, colour.1, colour.2])
-        });
-        let style = Style::new(colours);
-        let drawn = project.set.pieces.iter().zip(&style.pieces);
         DataRecord {
             version: VERSION,
             title: &project.title,
             set: set(project, plan),
             unit: UNIT,
             knuckle: KNUCKLE_RADIUS,
-            art: drawn.map(|(piece, style)| art(piece, style)).collect(),
+            art: arts(project),
             outlines: outlines.iter().map(|o| played(o)).collect(),
             send,
         }
     }
+}
+
+impl<'a> EntryRecord<'a> {
+    pub fn new(
+        project: &'a Project,
+        plan: &Plan,
+        outlines: &[&'a OutlineRecord],
+        race: Option<&'a str>,
+        until: Option<&'a str>,
+    ) -> Self {
+        EntryRecord {
+            version: VERSION,
+            title: &project.title,
+            set: set(project, plan),
+            unit: UNIT,
+            art: arts(project),
+            outlines: outlines.iter().map(|o| played(o)).collect(),
+            race,
+            until,
+        }
+    }
+
+    pub fn letters(&self) -> Vec<char> {
+        self.art.iter().map(|a| a.letter).collect()
+    }
+}
+
+/// How the pieces are told apart.
+fn style(project: &Project) -> Style {
+    let colours = (0..project.set.pieces.len()).map(|p| {
+        let colour = project.piece(p).expect("every piece of the set has a record").colour;
+        (project.piece_name(p), [colour.0, colour.1, colour.2])
+    });
+    Style::new(colours)
+}
+
+fn arts(project: &Project) -> Vec<ArtRecord> {
+    let style = style(project);
+    project.set.pieces.iter().zip(&style.pieces).map(|(piece, style)| art(piece, style)).collect()
 }
 
 /// The set as the pages' core opens it, as JSON. Under the rule `planned` motions are

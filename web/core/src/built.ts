@@ -7,7 +7,7 @@ import { Core } from "./index.ts";
 const web = resolve(import.meta.dirname, "../..");
 
 /** A core from the module that `cargo xtask web` has built. */
-export async function builtCore(name: "core" | "rules"): Promise<Core> {
+export async function builtCore(name: "core" | "rules" | "entry"): Promise<Core> {
   return Core.of(new Uint8Array(await readFile(resolve(web, "dist/core", `${name}.wasm`))));
 }
 

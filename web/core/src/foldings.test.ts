@@ -1,11 +1,12 @@
 // The pages' core is held to the lattice's own judge: ten thousand foldings,
-// right and spoiled, judged natively by `cargo run -p browser --example foldings`.
+// right and spoiled, and their layouts as a person would write them, judged
+// natively by `cargo run -p browser --example foldings`.
 
 import { createReadStream } from "node:fs";
 import { createInterface } from "node:readline";
 import { describe, expect, test } from "vitest";
 import { builtCore, target } from "./built.ts";
-import type { Core, Place, Placed } from "./index.ts";
+import type { Core, Covered, Place, Placed, Written } from "./index.ts";
 
 interface Line {
   open?: unknown;
@@ -16,13 +17,24 @@ interface Line {
   interlocked: number[] | null;
   footprint: Place[];
   code: string | null;
+  written: Pick<Written, "rows" | "short" | "accepted" | "code"> & {
+    covered: Covered[];
+    faults: { kind: string; says: string }[];
+  };
 }
 
-async function judged(core: Core): Promise<{ foldings: number; right: number; kinds: Set<string> }> {
+interface Seen {
+  foldings: number;
+  right: number;
+  accepted: number;
+  kinds: Set<string>;
+  written: Set<string>;
+}
+
+async function judged(core: Core, writes: boolean): Promise<Seen> {
   const lines = createInterface({ input: createReadStream(`${target}/web/foldings.jsonl`) });
-  const kinds = new Set<string>();
-  let foldings = 0;
-  let right = 0;
+  const [kinds, written] = [new Set<string>(), new Set<string>()];
+  let [foldings, right, accepted] = [0, 0, 0];
   for await (const text of lines) {
     const line = JSON.parse(text) as Line;
     if (line.open !== undefined) {
@@ -35,19 +47,36 @@ async function judged(core: Core): Promise<{ foldings: number; right: number; ki
     const { faults, drop_in, interlocked, footprint, code } = line;
     expect(seen, text).toEqual({ fills, faults, drop_in, interlocked, footprint, code });
     told.faults.forEach((f) => kinds.add(f.kind));
+    if (writes) accepted += writtenAlike(core, line, written);
     foldings += 1;
     right += Number(faults.length === 0);
   }
-  return { foldings, right, kinds };
+  return { foldings, right, accepted, kinds, written };
 }
 
-describe.each(["core", "rules"] as const)("%s.wasm", (name) => {
+/** The layout painted, written as rows and as a code: one verdict, the native one. */
+function writtenAlike(core: Core, { outline, written }: Line, kinds: Set<string>): number {
+  const told = core.painted(outline, written.covered);
+  const { covered, rows, short, accepted, code } = told;
+  const faults = told.faults.map(({ kind, says }) => ({ kind, says }));
+  expect({ covered, rows, short, accepted, code, faults }).toEqual(written);
+  expect(core.written(outline, rows!)).toEqual(told);
+  if (short !== null) expect(core.written(outline, short)).toMatchObject({ short, accepted, code });
+  faults.forEach((f) => kinds.add(f.kind));
+  return Number(accepted);
+}
+
+describe.each(["core", "rules", "entry"] as const)("%s.wasm", (name) => {
   test("judges ten thousand foldings as the native judge does", async () => {
-    const { foldings, right, kinds } = await judged(await builtCore(name));
+    const { foldings, right, accepted, kinds, written } = await judged(await builtCore(name), name === "entry");
     expect(foldings).toBe(10_000);
     expect(right).toBeGreaterThan(2_000);
     expect(foldings - right).toBeGreaterThan(4_000);
     const all = ["count", "torn", "turned over", "outside", "overlap", "pins meet", "no pocket", "empty"];
     expect([...kinds].sort()).toEqual(all.sort());
+    if (name !== "entry") return;
+    expect(accepted).toBeGreaterThan(1_500);
+    const seen = ["blocks", "empty", "hinges meet", "no fold", "torn", "turned over", "walled"];
+    expect([...written].sort()).toEqual(seen);
   });
 });

@@ -1,13 +1,15 @@
 // The rules and the search, as the program itself reckons them: the crate
 // `browser` compiled to WebAssembly, asked by typed questions.
 //
-// Two modules are built: `rules.wasm`, and `core.wasm`, which can count, too.
+// Three modules are built: `rules.wasm`; `core.wasm`, which can count, too; and
+// `entry.wasm`, which can read written layouts, too.
 // A refusal is thrown as CoreError. Should the module itself break (it must
 // not), the error is thrown as it is and the core is of no further use.
 
 import type {
   Budget,
   Counts,
+  Covered,
   Folds,
   Judgement,
   Lay,
@@ -22,6 +24,7 @@ import type {
   Pockets,
   Pose,
   SetRecord,
+  Written,
 } from "./records.ts";
 
 export * from "./records.ts";
@@ -102,6 +105,21 @@ export class Core {
 
   judge(outline: OutlineRecord, placed: Placed[]): Judgement {
     return this.ask({ judge: { outline, placed } }) as Judgement;
+  }
+
+  /** A layout as a person writes it: rows of letters, or the short code. Only in `entry.wasm`. */
+  written(outline: OutlineRecord, text: string): Written {
+    return this.ask({ written: { outline, text } }) as Written;
+  }
+
+  /** A layout by the piece of each covered cell; only in `entry.wasm`. */
+  painted(outline: OutlineRecord, covered: Covered[]): Written {
+    return this.ask({ painted: { outline, covered } }) as Written;
+  }
+
+  /** An entry mark as it is printed, or the slips in copying it; only in `entry.wasm`. */
+  mark(text: string): { mark: string | null; misread: string[] } {
+    return this.ask({ mark: { text } }) as { mark: string | null; misread: string[] };
   }
 
   /** A layout's code hashed with salt, in hexadecimal. */

@@ -30,6 +30,8 @@ export interface SetRecord {
   reach: "swings" | "planned" | "any";
   sizes: { pitch: number; gap: number; knuckle: number; clearance: number };
   pieces: PieceRecord[];
+  /** The letters that stand for the pieces in writing; without them A, B, C, …. */
+  letters?: string;
 }
 
 export interface OutlineRecord {
@@ -115,6 +117,40 @@ export interface Judgement {
   drop_in: number[] | null;
   interlocked: number[] | null;
   footprint: Place[];
+  code: string | null;
+}
+
+export type WrittenFaultKind =
+  | "blocks"
+  | "empty"
+  | "torn"
+  | "no fold"
+  | "turned over"
+  | "not reached"
+  | "walled"
+  | "hinges meet"
+  | "interlocked";
+
+export interface WrittenFault {
+  kind: WrittenFaultKind;
+  pieces: number[];
+  cells: Place[];
+  at: Place[];
+  says: string;
+}
+
+/** `[x, y, piece]`. */
+export type Covered = [number, number, number];
+
+/** A written layout, read and judged. */
+export interface Written {
+  /** Slips of the hand; with any, there is nothing else. */
+  misread: string[];
+  covered: Covered[];
+  rows: string | null;
+  short: string | null;
+  accepted: boolean;
+  faults: WrittenFault[];
   code: string | null;
 }
 

@@ -2,6 +2,7 @@
 // stands, and the plays that are over. It is kept in this browser alone, and
 // the page works just as well where nothing can be kept.
 
+import type { Shelf } from "@pinfold/page/start.ts";
 import type { Play } from "./plays.ts";
 import type { Spot } from "./table.ts";
 
@@ -27,8 +28,6 @@ interface Kept {
   tries: Record<string, Try>;
   plays: Over[];
 }
-
-export type Shelf = Pick<Storage, "getItem" | "setItem">;
 
 const isTry = (t: unknown): t is Try => {
   const one = t as Partial<Try> | null;

@@ -2,7 +2,7 @@
 // y down. Either all stand one under the other or the board stands on the left:
 // whichever lets the pitch be larger.
 
-import type { Bounds } from "./motion.ts";
+import type { Bounds } from "@pinfold/page/bounds.ts";
 
 export interface Box {
   x: number;

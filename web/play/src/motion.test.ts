@@ -1,7 +1,8 @@
 import type { Motion, Place } from "@pinfold/core";
 import { expect, test } from "vitest";
 import { builtCore } from "../../core/src/built.ts";
-import { boundsOf, carried, moved, shifted } from "./motion.ts";
+import { boundsOf } from "@pinfold/page/bounds.ts";
+import { carried, moved, shifted } from "./motion.ts";
 
 const domino = {
   levels: 1,

@@ -1,7 +1,7 @@
 // For tests: two pieces and an outline from the demo project.
 
 import type { HingeRecord, PieceRecord, Place, SetRecord } from "@pinfold/core";
-import type { PlayedOutline } from "./data.ts";
+import type { PlayedOutline } from "@pinfold/page/data.ts";
 
 const hinge = (x: number, y: number, a: number, b: number, level: number): HingeRecord => ({
   pin: [x, y],

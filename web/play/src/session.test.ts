@@ -2,7 +2,8 @@ import type { Core } from "@pinfold/core";
 import { beforeEach, expect, test } from "vitest";
 import { builtCore } from "../../core/src/built.ts";
 import { solution } from "../tests/solve.ts";
-import { Journal, type Shelf } from "./journal.ts";
+import type { Shelf } from "@pinfold/page/start.ts";
+import { Journal } from "./journal.ts";
 import { basin, set } from "./quayside.ts";
 import { Session, type World } from "./session.ts";
 

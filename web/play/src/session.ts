@@ -3,7 +3,7 @@
 
 import type { Core, SetRecord } from "@pinfold/core";
 import { Clock } from "./clock.ts";
-import type { PlayedOutline } from "./data.ts";
+import type { PlayedOutline } from "@pinfold/page/data.ts";
 import type { Journal } from "./journal.ts";
 import { moment } from "./plays.ts";
 import { type Done, Table } from "./table.ts";

@@ -6,9 +6,11 @@
 // is on the mat or over the board. Nothing here draws or keeps time.
 
 import type { Core, Fault, Move, OutlineRecord, PinPlace, Place, Placed, Pose, SetRecord } from "@pinfold/core";
-import type { PlayedOutline } from "./data.ts";
-import { type Bounds, boundsOf, moved, shifted } from "./motion.ts";
-import { faultWords, listed, moveWords, rangeWords } from "./words.ts";
+import type { PlayedOutline } from "@pinfold/page/data.ts";
+import { type Bounds, boundsOf } from "@pinfold/page/bounds.ts";
+import { moved, shifted } from "./motion.ts";
+import { listed } from "@pinfold/page/words.ts";
+import { faultWords, moveWords, rangeWords } from "./words.ts";
 
 export type Where = "tray" | "mat" | "over" | "lying";
 

@@ -3,18 +3,8 @@
 // lines from there.
 
 import type { Fault, Move, PinPlace, Place } from "@pinfold/core";
-import { boundsOf } from "./motion.ts";
-
-/** The lower left corner of the board. */
-export type Origin = Place;
-
-export function cellWords([x, y]: Place, [ox, oy]: Origin): string {
-  return `column ${x - ox + 1}, row ${y - oy + 1}`;
-}
-
-export function cornerWords([x, y]: Place, [ox, oy]: Origin): string {
-  return `corner (${x - ox}, ${y - oy})`;
-}
+import { boundsOf } from "@pinfold/page/bounds.ts";
+import { cellWords, cornerWords, listed, type Origin } from "@pinfold/page/words.ts";
 
 const span = (word: string, from: number, count: number): string =>
   count === 1 ? `${word} ${from}` : `${word}s ${from} to ${from + count - 1}`;
@@ -23,12 +13,6 @@ const span = (word: string, from: number, count: number): string =>
 export function rangeWords(cells: readonly Place[], [ox, oy]: Origin): string {
   const { x, y, width, height } = boundsOf(cells);
   return `${span("column", x - ox + 1, width)}, ${span("row", y - oy + 1, height)}`;
-}
-
-/** "a", "a and b", "a, b and c". */
-export function listed(words: readonly string[]): string {
-  const last = words.at(-1) ?? "";
-  return words.length < 2 ? last : `${words.slice(0, -1).join(", ")} and ${last}`;
 }
 
 /** How high a level is, for one of `levels`. */

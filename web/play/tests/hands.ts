@@ -3,7 +3,7 @@
 import type { Place } from "@pinfold/core";
 import type { Page } from "playwright-core";
 import { expect } from "vitest";
-import type { Data, PlayedOutline } from "../src/data.ts";
+import type { Data, PlayedOutline } from "@pinfold/page/data.ts";
 import type { Steps } from "./solve.ts";
 
 export interface Puzzle {

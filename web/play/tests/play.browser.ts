@@ -12,7 +12,7 @@ import type { Browser, BrowserContextOptions, Page } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { audit, launch, phone, pictures, watched } from "../../browser.ts";
 import { builtCore, target } from "../../core/src/built.ts";
-import type { Data, PlayedOutline } from "../src/data.ts";
+import type { Data, PlayedOutline } from "@pinfold/page/data.ts";
 import { carryByKeys, cellAt, centre, dragByMouse, piece, says, solve, way } from "./hands.ts";
 import { solution, type Steps } from "./solve.ts";
 

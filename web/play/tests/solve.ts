@@ -2,8 +2,9 @@
 // page itself has nothing of this.
 
 import type { Core, Place, Placed, Pose, SetRecord } from "@pinfold/core";
-import type { PlayedOutline } from "../src/data.ts";
-import { boundsOf, moved, shifted } from "../src/motion.ts";
+import type { PlayedOutline } from "@pinfold/page/data.ts";
+import { boundsOf } from "@pinfold/page/bounds.ts";
+import { moved, shifted } from "../src/motion.ts";
 
 /** What to do with one piece, in order: hinges, turns of the whole, then where to. */
 export interface Steps {

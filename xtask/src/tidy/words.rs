@@ -6,12 +6,13 @@ use super::Workspace;
 
 /// Crates whose answers depend on their arguments alone, with the words each
 /// must do without besides those in [`LOUD`].
-const QUIET: [(&str, &[&str]); 5] = [
+const QUIET: [(&str, &[&str]); 6] = [
     ("lattice", &["f32", "f64", "thread"]),
     ("minutes", &["thread"]),
     ("reach", &["thread"]),
     ("fill", &[]),
     ("grade", &[]),
+    ("ruling", &["thread"]),
 ];
 
 /// Files, clocks, the environment, and printing.

@@ -17,12 +17,16 @@ use crate::run::{cargo, program, shown, target};
 const TARGET: &str = "wasm32-unknown-unknown";
 
 /// The modules: file, and what of the crate goes in.
-const MODULES: [(&str, &[&str]); 2] = [("core.wasm", &[]), ("rules.wasm", &["--no-default-features"])];
+const MODULES: [(&str, &[&str]); 3] = [
+    ("core.wasm", &["--no-default-features", "--features", "search"]),
+    ("rules.wasm", &["--no-default-features"]),
+    ("entry.wasm", &["--no-default-features", "--features", "written"]),
+];
 
 /// Where Debian puts its compiler.
 const DEBIAN: &str = "/usr/bin/rustc";
 
-/// Builds both modules into `web/dist/core`.
+/// Builds all modules into `web/dist/core`.
 pub(super) fn build(root: &Path) -> Result<()> {
     let compiler = Compiler::find(root)?;
     let into = root.join("web/dist/core");

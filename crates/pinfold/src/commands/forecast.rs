@@ -75,19 +75,7 @@ fn factor(text: &str) -> Result<f64, String> {
 
 pub(crate) fn run(args: &ForecastArgs, call: &Call) -> Result<Answer, Failure> {
     let project = open(call)?;
-    let names = outlines(args, &project)?;
-    let timed = Timed::of(&project, names.iter().map(String::as_str), args.seed)?;
-    let place = |name: &String| project.outlines.iter().position(|o| o.name == *name).expect("it is there");
-    let ask = RaceAsk {
-        outlines: names.iter().map(place).collect(),
-        entrants: args.entrants,
-        within: 60.0 * args.hours_a_day * f64::from(args.days),
-        slower: args.slower,
-        seed: args.seed,
-    };
-    let told = minutes::forecast(&timed.fit, &ask).map_err(|e: RaceError| {
-        Failure::plain(format_args!("there is no forecast: {e}"), "name outlines and entrants")
-    })?;
+    let (names, timed, told) = asked(args, &project)?;
     let within = args.pack.as_ref().map_or(Vec::new(), |name| packs_within(&project, name));
     let case = Case { args, names: &names, within, timed: &timed, told: &told };
     let mut files = Vec::new();
@@ -100,6 +88,60 @@ pub(crate) fn run(args: &ForecastArgs, call: &Call) -> Result<Answer, Failure> {
     }
     let screen = Screen::of_output(false);
     Ok(Answer::done(case.json(&files), case.page(&screen, &files)))
+}
+
+/// The outlines that are raced over, the fit, and what it foretells.
+fn asked(args: &ForecastArgs, project: &Project) -> Result<(Vec<String>, Timed, Forecast), Failure> {
+    let names = outlines(args, project)?;
+    let timed = Timed::of(project, names.iter().map(String::as_str), args.seed)?;
+    let place = |name: &String| project.outlines.iter().position(|o| o.name == *name).expect("it is there");
+    let ask = RaceAsk {
+        outlines: names.iter().map(place).collect(),
+        entrants: args.entrants,
+        within: 60.0 * args.hours_a_day * f64::from(args.days),
+        slower: args.slower,
+        seed: args.seed,
+    };
+    let told = minutes::forecast(&timed.fit, &ask).map_err(|e: RaceError| {
+        Failure::plain(format_args!("there is no forecast: {e}"), "name outlines and entrants")
+    })?;
+    Ok((names, timed, told))
+}
+
+/// A forecast for a sheet that announces a race.
+pub(crate) struct Foretold {
+    /// What, and when.
+    pub(crate) rows: Vec<(String, String)>,
+    /// What it rests on, in sentences.
+    pub(crate) notes: Vec<String>,
+}
+
+/// The race over a pack, foretold as `pinfold forecast PACK --entrants N` does.
+pub(crate) fn of_pack(project: &Project, pack: &str, entrants: u64) -> Result<Foretold, Failure> {
+    let args = ForecastArgs {
+        pack: Some(pack.to_owned()),
+        outlines: Vec::new(),
+        solved: None,
+        entrants,
+        hours_a_day: 1.0,
+        days: 7,
+        slower: 1.0,
+        seed: 1,
+        svg: None,
+        png: None,
+    };
+    let (names, timed, told) = asked(&args, project)?;
+    let case = Case { args: &args, names: &names, within: Vec::new(), timed: &timed, told: &told };
+    let first = ("the first finishes after".to_owned(), case.when(told.first));
+    let tenth = told.tenth.map(|tenth| ("the tenth finishes after".to_owned(), case.when(tenth)));
+    let [low, median, high] = told.finishers;
+    let week =
+        ("have finished within 7 days".to_owned(), format!("{median} of {entrants} ({low} to {high})"));
+    let mut notes = vec![format!(
+        "For {entrants} entrants like the testers, at the board an hour a day; intervals hold nine parts in ten."
+    )];
+    notes.extend(timed.basis());
+    Ok(Foretold { rows: std::iter::once(first).chain(tenth).chain([week]).collect(), notes })
 }
 
 fn pack_called<'p>(project: &'p Project, name: &str) -> Result<&'p PackRecord, Failure> {

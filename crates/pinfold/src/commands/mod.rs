@@ -19,6 +19,7 @@ pub(crate) mod packs;
 pub(crate) mod play;
 pub(crate) mod plays;
 pub(crate) mod pockets;
+pub(crate) mod race;
 pub(crate) mod scout;
 pub(crate) mod workshop;
 
@@ -43,6 +44,7 @@ pub(crate) fn run(cli: &Cli) -> Result<Answer, Failure> {
         Command::Plays(plays) => plays::run(plays, &cli.call),
         Command::Forecast(forecast) => forecast::run(forecast, &cli.call),
         Command::Make(make) => make::run(make, &cli.call),
+        Command::Race(race) => race::run(race, &cli.call),
         Command::Catalogue(catalogue) => catalogue::run(catalogue, &cli.call),
         Command::Compose(compose) => compose::run(compose, &cli.call),
         Command::Scout(scout) => scout::run(scout, &cli.call),

@@ -28,25 +28,35 @@ export interface PlayedOutline {
   spare: number;
 }
 
-export interface Data {
+/** What every page about a set is told. */
+export interface Told {
   version: 1;
   title: string;
   set: SetRecord;
-  /** Units to a pitch, and a knuckle's radius in them. */
+  /** Units to a pitch. */
   unit: number;
-  knuckle: number;
   art: Art[];
   outlines: PlayedOutline[];
+}
+
+export interface Data extends Told {
+  /** A knuckle's radius in units. */
+  knuckle: number;
   /** The path that plays are sent to, if the workshop serves the page. */
   send: string | null;
 }
 
-/** The data in the page; throws a sentence for people if they are not there. */
-export function dataOf(text: string): Data {
-  const data = JSON.parse(text) as Data | null;
-  if (data === null) throw new Error("This page has no set in it: `pinfold play` writes one that has.");
+/** The data in a page that `writer` writes; throws a sentence for people if they are not there. */
+export function dataOf<D extends Told = Data>(text: string, writer = "pinfold play"): D {
+  const data = JSON.parse(text) as D | null;
+  if (data === null) throw new Error(`This page has no set in it: \`${writer}\` writes one that has.`);
   if (data.version !== 1) throw new Error("This page was written by another version of Pinfold.");
   return data;
+}
+
+/** An outline as a choice: its number, title and grade. */
+export function titleOf({ number, title, grade }: PlayedOutline): string {
+  return `${number === null ? "" : `${number}. `}${title}${grade === null ? "" : ` (${grade})`}`;
 }
 
 /** The bytes that a text in base 64 stands for. */
