@@ -14,15 +14,18 @@ use crate::error::TypesetError;
 
 /// The family of the pages.
 const SERIF: &str = "Libertinus Serif";
+/// The family for digits that are compared one by one.
+const MONO: &str = "DejaVu Sans Mono";
 /// The family for what the serif lacks.
 const SANS: &str = "DejaVu Sans";
 
 static BUILT_IN: LazyLock<Vec<Font>> = LazyLock::new(|| {
-    let serif = typst_assets::fonts().filter(|data| {
-        // Of the assets only the serif: mathematics is of no use here.
-        Font::new(Bytes::new(*data), 0).is_some_and(|f| f.info().family.as_str() == SERIF)
-    });
-    serif
+    // Of the assets not those for mathematics: nobody here sets formulas.
+    let wanted = |data: &&'static [u8]| {
+        Font::new(Bytes::new(*data), 0).is_some_and(|f| [SERIF, MONO].contains(&f.info().family.as_str()))
+    };
+    typst_assets::fonts()
+        .filter(wanted)
         .chain([dejavu::sans::regular(), dejavu::sans::bold(), dejavu::sans::oblique()])
         .filter_map(|data| Font::new(Bytes::new(data), 0))
         .collect()
