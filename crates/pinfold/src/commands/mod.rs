@@ -16,6 +16,7 @@ pub(crate) mod make;
 mod making;
 pub(crate) mod new;
 pub(crate) mod packs;
+pub(crate) mod paper;
 pub(crate) mod play;
 pub(crate) mod plays;
 pub(crate) mod pockets;
@@ -40,6 +41,7 @@ pub(crate) fn run(cli: &Cli) -> Result<Answer, Failure> {
         Command::Pockets(pockets) => pockets::run(pockets, &cli.call),
         Command::Grade(grade) => grade::run(grade, &cli.call),
         Command::Packs(packs) => packs::run(packs, &cli.call),
+        Command::Paper(paper) => paper::run(paper, &cli.call),
         Command::Plays(plays) => plays::run(plays, &cli.call),
         Command::Forecast(forecast) => forecast::run(forecast, &cli.call),
         Command::Make(make) => make::run(make, &cli.call),
