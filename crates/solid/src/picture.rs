@@ -10,6 +10,7 @@ use std::fmt::Write as _;
 use lattice::Piece;
 
 use crate::area::{Area, Point};
+use crate::inspect::Built;
 use crate::kernel::{Move, Solid};
 use crate::mesh::Mesh;
 use crate::near::{dot, facing};
@@ -103,6 +104,14 @@ impl Sheet {
         if self.hi[0] < self.lo[0] { 0.0 } else { self.hi[0] }
     }
 
+    /// What was drawn, without paper, and its left, top, width and height.
+    pub fn bare(self) -> (String, [f64; 4]) {
+        let (lo, hi) = if self.hi[0] < self.lo[0] { ([0.0; 2], [1.0; 2]) } else { (self.lo, self.hi) };
+        // Room for the lines along the edges.
+        let rim = 0.2;
+        (self.body, [lo[0] - rim, -hi[1] - rim, hi[0] - lo[0] + 2.0 * rim, hi[1] - lo[1] + 2.0 * rim])
+    }
+
     /// The finished SVG, `title` for those who hear it read, in millimetres.
     pub fn svg(&self, title: &str) -> String {
         let margin = 2.0;
@@ -118,6 +127,18 @@ impl Sheet {
             self.body
         )
     }
+}
+
+/// The colour of every body of a part. Bodies of one colour are told apart by a
+/// lighter or darker shade.
+pub(crate) fn body_colours(built: &Built) -> Vec<[u8; 3]> {
+    let paint = |(body, hex): (usize, &String)| -> [u8; 3] {
+        let v = u32::from_str_radix(&hex[1..], 16).unwrap_or(0x808080);
+        let base = [(v >> 16) as u8, (v >> 8) as u8, v as u8];
+        let shift = if built.bodies_touch { 0 } else { [0, 30, -24, 48, -40][body % 5] };
+        base.map(|c| (i32::from(c) + shift).clamp(0, 255) as u8)
+    };
+    built.colours.iter().enumerate().map(paint).collect()
 }
 
 /// For each triangle and each of its edges, whether the surface turns there by more than 30°.
