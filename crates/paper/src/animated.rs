@@ -7,15 +7,19 @@ use rayon::prelude::*;
 
 use crate::colour::Rgb;
 use crate::error::PaperError;
-use crate::raster::Pixels;
+use crate::raster::{MAX_PIXELS, Pixels};
 use crate::swinging::MovingFrame;
 
 /// An animated PNG of some frames, each fitted into a size in pixels on a
 /// ground; it goes round for ever.
 ///
 /// # Errors
-/// No frames, no pixels, or more of them than are drawn.
+/// No frames, no pixels, or more of them, over all frames, than are drawn.
 pub fn animated_png(frames: &[MovingFrame], size: (u32, u32), ground: Rgb) -> Result<Vec<u8>, PaperError> {
+    let (width, height) = (u64::from(size.0), u64::from(size.1) * frames.len() as u64);
+    if width.saturating_mul(height) > MAX_PIXELS {
+        return Err(PaperError::TooManyPixels { width, height, limit: MAX_PIXELS });
+    }
     let drawn: Result<Vec<Pixels>, PaperError> =
         frames.par_iter().map(|f| f.picture.pixels(size, ground)).collect();
     let drawn = drawn?;

@@ -1,4 +1,4 @@
-//! Things side by side, all at one scale, each with its name: the picture of a
+//! Things side by side, at one scale but where they say otherwise, each with its name: the picture of a
 //! whole set.
 
 use crate::colour::SOFT_INK;
@@ -18,6 +18,15 @@ pub struct Exhibit<'a> {
     pub markup: &'a str,
     /// Left, top, width and height of it in millimetres.
     pub view: [f64; 4],
+    /// How large it is drawn beside the others, 1 as they are.
+    pub scale: f64,
+}
+
+impl Exhibit<'_> {
+    /// Width and height on paper.
+    fn size(&self) -> (f64, f64) {
+        (self.view[2] * self.scale, self.view[3] * self.scale)
+    }
 }
 
 /// Shares of the picture's width: rim, air between two things, letters.
@@ -35,13 +44,16 @@ pub fn gallery(title: &str, exhibits: &[Exhibit<'_>], shape: f64) -> Result<Pict
         return Err(PaperError::Nothing);
     }
     let sound = |e: &Exhibit<'_>| {
-        e.view.iter().all(|v| v.is_finite() && v.abs() < 1e5) && e.view[2] > 0.0 && e.view[3] > 0.0
+        e.view.iter().all(|v| v.is_finite() && v.abs() < 1e5)
+            && e.view[2] > 0.0
+            && e.view[3] > 0.0
+            && (0.01..=100.0).contains(&e.scale)
     };
     if !exhibits.iter().all(sound) || !shape.is_finite() {
         return Err(PaperError::NotFinite);
     }
     // The width that comes nearest to the shape, of those at which rows break elsewhere.
-    let widest = exhibits.iter().map(|e| e.view[2]).fold(0.0, f64::max);
+    let widest = exhibits.iter().map(|e| e.size().0).fold(0.0, f64::max);
     let tries = (0..60).map(|k| widest * (1.1 + 0.1 * f64::from(k)));
     let best = tries.min_by(|a, b| {
         let off = |w: f64| (w / Rows::of(exhibits, w, title).height / shape).ln().abs();
@@ -59,13 +71,13 @@ pub fn gallery(title: &str, exhibits: &[Exhibit<'_>], shape: f64) -> Result<Pict
         sheet.words("title", at, Words::new(Weight::Bold, 1.8 * size, &shown).middle());
     }
     for (row, top) in &rows.rows {
-        let wide: f64 = row.iter().map(|e| e.view[2]).sum();
-        let high = row.iter().map(|e| e.view[3]).fold(0.0, f64::max);
+        let wide: f64 = row.iter().map(|e| e.size().0).sum();
+        let high = row.iter().map(|e| e.size().1).fold(0.0, f64::max);
         // What is left over goes between the things and to both sides.
         let air = (width - wide) / (row.len() + 1) as f64;
         let mut x = air;
         for exhibit in row {
-            let [_, _, w, h] = exhibit.view;
+            let (w, h) = exhibit.size();
             sheet.open("exhibit");
             sheet.inset(exhibit.markup, exhibit.view, (x, top + high - h), (w, h));
             let middle = x + w / 2.0;
@@ -97,17 +109,17 @@ impl<'a, 'b> Rows<'a, 'b> {
         let mut rows: Vec<(Vec<&Exhibit<'_>>, f64)> = Vec::new();
         let mut x = f64::MAX;
         for exhibit in exhibits {
-            if x + exhibit.view[2] > width - rim {
+            if x + exhibit.size().0 > width - rim {
                 rows.push((Vec::new(), 0.0));
                 x = rim;
             }
             rows.last_mut().expect("a row was begun").0.push(exhibit);
-            x += exhibit.view[2] + air;
+            x += exhibit.size().0 + air;
         }
         let mut y = rim + if title.is_empty() { 0.0 } else { 3.0 * size };
         for (row, top) in &mut rows {
             *top = y;
-            y += row.iter().map(|e| e.view[3]).fold(0.0, f64::max) + words + air;
+            y += row.iter().map(|e| e.size().1).fold(0.0, f64::max) + words + air;
         }
         Rows { rows, height: y - air + rim }
     }
@@ -120,7 +132,7 @@ mod tests {
     #[test]
     fn rows_come_near_the_shape_asked_for() {
         let view = [0.0, 0.0, 60.0, 40.0];
-        let exhibit = Exhibit { title: "cleat", note: "", markup: "<rect/>", view };
+        let exhibit = Exhibit { title: "cleat", note: "", markup: "<rect/>", view, scale: 1.0 };
         let all = vec![exhibit; 9];
         for shape in [0.5, 1.0, 2.0] {
             let (w, h) = gallery("Quayside", &all, shape).unwrap().size_mm();

@@ -6,8 +6,8 @@ use std::path::PathBuf;
 use clap::{Args, Parser, Subcommand};
 
 use crate::commands::{
-    catalogue, check, completions, compose, fill, folds, forecast, grade, home, make, new, packs, play,
-    plays, pockets, scout, workshop,
+    catalogue, check, completions, compose, fill, folds, forecast, grade, home, make, new, pack, packs,
+    pictures, play, plays, pockets, scout, workshop,
 };
 
 /// Design, print and publish puzzles of hinged blocks.
@@ -33,6 +33,8 @@ Examples:
   pinfold play                          a page for testers
   pinfold scout --box 5x4               outlines worth publishing, each proven
   pinfold make                          every part as a file to print, checked
+  pinfold pictures                      of set, pieces and plates, for shops and posts
+  pinfold pack first-tide               a pack to publish, in a folder and a zip
   pinfold workshop                      all of it on pages, in the browser
   pinfold check --json                  for another program to read
 
@@ -65,6 +67,8 @@ pub(crate) enum Command {
     Forecast(forecast::ForecastArgs),
     Play(play::PlayPage),
     Make(make::Make),
+    Pictures(pictures::Pictures),
+    Pack(pack::Pack),
     Catalogue(catalogue::CatalogueOf),
     Compose(compose::Compose),
     Home(home::HomeOf),

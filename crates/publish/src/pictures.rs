@@ -38,17 +38,10 @@ pub struct Shown<'a> {
     pub answer: Option<&'a Folding>,
 }
 
-/// How pieces, the board and the plates of some outlines look.
-///
-/// # Errors
-/// What the solids refuse.
-pub fn portraits(
-    project: &Project,
-    pieces: bool,
-    outlines: &[&OutlineRecord],
-) -> Result<Vec<Portrait>, Failure> {
+/// How the pieces look, and with outlines the board and their plates, small.
+fn portraits(project: &Project, outlines: &[&OutlineRecord]) -> Result<Vec<Portrait>, Failure> {
     let asked = Parts {
-        pieces: vec![pieces; project.set.pieces.len()],
+        pieces: vec![true; project.set.pieces.len()],
         outlines: project.outlines.iter().map(|o| outlines.iter().any(|a| a.name == o.name)).collect(),
         board: !outlines.is_empty(),
         coupon: false,
@@ -56,16 +49,16 @@ pub fn portraits(
         all: false,
     };
     let request = parts::request(project, &asked, Wants::default(), &[]);
-    solid::portraits(&request).map_err(|errors| parts::refused(project, &errors))
+    solid::portraits(&request, !outlines.is_empty()).map_err(|errors| parts::refused(project, &errors))
 }
 
-/// The whole set: the board, a plate, all the pieces, on paper of a shape (width
-/// by height).
+/// The whole set: the board and a plate half as large as they are beside all the
+/// pieces, on paper of a shape (width by height).
 ///
 /// # Errors
 /// What the solids refuse.
 pub fn set(project: &Project, plate: &OutlineRecord, shape: f64) -> Result<Picture, Failure> {
-    let mut all = portraits(project, true, &[plate])?;
+    let mut all = portraits(project, &[plate])?;
     all.sort_by_key(|p| match p.kind {
         Kind::Board => 0,
         Kind::Plate => 1,
@@ -82,7 +75,11 @@ pub fn set(project: &Project, plate: &OutlineRecord, shape: f64) -> Result<Pictu
 }
 
 fn exhibit<'a>(portrait: &'a Portrait, title: &'a str) -> Exhibit<'a> {
-    Exhibit { title, note: "", markup: &portrait.markup, view: portrait.view }
+    let (note, scale) = match portrait.kind {
+        Kind::Board | Kind::Plate => ("half as large", 0.5),
+        Kind::Piece | Kind::Coupon => ("", 1.0),
+    };
+    Exhibit { title, note, markup: &portrait.markup, view: portrait.view, scale }
 }
 
 /// Each piece by itself, as it looks, by name; `wanted`: the names of kinds, or none for all.
@@ -94,7 +91,7 @@ pub fn pieces(
     wanted: &[&PieceRecord],
     shape: f64,
 ) -> Result<Vec<(String, Picture)>, Failure> {
-    let all = portraits(project, true, &[])?;
+    let all = portraits(project, &[])?;
     // Copies look alike: the first of each kind stands for all.
     let one = |record: &&PieceRecord| {
         let portrait = &all[record.set.start];
@@ -123,11 +120,17 @@ pub fn plate(project: &Project, shown: Shown<'_>) -> Result<Picture, Failure> {
     })
 }
 
-/// A sheet of outlines, or of answers on them.
+/// A sheet of outlines, or of answers on them, with as many side by side as bring
+/// it near a shape (width by height), if one is asked for.
 ///
 /// # Errors
 /// What drawings refuse; no outlines.
-pub fn sheet(project: &Project, title: &str, shown: &[Shown<'_>]) -> Result<Picture, Failure> {
+pub fn sheet(
+    project: &Project,
+    title: &str,
+    shown: &[Shown<'_>],
+    shape: Option<f64>,
+) -> Result<Picture, Failure> {
     let style = style(project);
     let names: Vec<String> = shown
         .iter()
@@ -145,7 +148,14 @@ pub fn sheet(project: &Project, title: &str, shown: &[Shown<'_>]) -> Result<Pict
             Tile { title: name, note: s.record.grade.as_deref().unwrap_or(""), content }
         })
         .collect();
-    Ok(paper::contact_sheet(title, &tiles, COLUMNS)?)
+    let Some(shape) = shape else { return Ok(paper::contact_sheet(title, &tiles, COLUMNS)?) };
+    let tried: Result<Vec<Picture>, _> =
+        (2..=tiles.len().clamp(2, 12)).map(|n| paper::contact_sheet(title, &tiles, n)).collect();
+    let off = |picture: &Picture| {
+        let (w, h) = picture.size_mm();
+        (w / h / shape).ln().abs()
+    };
+    Ok(tried?.into_iter().min_by(|a, b| off(a).total_cmp(&off(b))).expect("there are numbers to try"))
 }
 
 /// A piece that swings through its folds, as SVG and as frames; none for a piece
@@ -184,7 +194,7 @@ pub(crate) fn in_pack(project: &Project, answered: &[Answered<'_>]) -> Result<Ve
     let first = answered.first().expect("a pack has an outline").record;
     let whole = set(project, first, f64::from(POST.0) / f64::from(POST.1))?;
     files.push(FileInPack::new("pictures/set.png", whole.png_within(POST, PAPER)?));
-    let sheet = sheet(project, &project.title, &shown)?;
+    let sheet = sheet(project, &project.title, &shown, None)?;
     files.push(FileInPack::new("pictures/outlines.svg", sheet.svg()));
     files.push(FileInPack::new("pictures/outlines.png", sheet.png(1600)?));
     let moving = |record: &PieceRecord| -> Result<Vec<FileInPack>, Failure> {

@@ -24,13 +24,20 @@ const LIGHT: [f64; 3] = [-0.36, -0.48, 0.8];
 /// A drawing that grows: shapes in millimetres, y up, scaled on output.
 pub(crate) struct Sheet {
     body: String,
+    /// Width of the line that closes the seam between two faces.
+    seam: f64,
     lo: Point,
     hi: Point,
 }
 
 impl Sheet {
     pub fn new() -> Self {
-        Sheet { body: String::new(), lo: [f64::MAX; 2], hi: [f64::MIN; 2] }
+        Sheet { body: String::new(), seam: 0.15, lo: [f64::MAX; 2], hi: [f64::MIN; 2] }
+    }
+
+    /// One for pictures that may be shown small: wider lines close the seams.
+    pub fn for_small() -> Self {
+        Sheet { seam: 0.4, ..Sheet::new() }
     }
 
     fn reach(&mut self, p: Point) {
@@ -86,7 +93,8 @@ impl Sheet {
             // A hairline of its own colour closes the seams between faces.
             let _ = writeln!(
                 self.body,
-                "<path d=\"{d}Z\" fill=\"#{r:02x}{g:02x}{b:02x}\" stroke=\"#{r:02x}{g:02x}{b:02x}\" stroke-width=\"0.15\"/>"
+                "<path d=\"{d}Z\" fill=\"#{r:02x}{g:02x}{b:02x}\" stroke=\"#{r:02x}{g:02x}{b:02x}\" stroke-width=\"{}\"/>",
+                self.seam
             );
             let mut edges = String::new();
             for i in (0..flat.len()).filter(|&i| face.sharp[i]) {

@@ -21,22 +21,23 @@ pub struct Portrait {
     pub view: [f64; 4],
 }
 
-/// How the parts that are asked for look, in the request's order.
+/// How the parts that are asked for look, in the request's order; `small`: in a
+/// picture where they are small, so that seams between faces want wider lines.
 ///
 /// # Errors
 /// Every mistake of the request.
-pub fn portraits(request: &Request) -> Result<Vec<Portrait>, Vec<MakeError>> {
+pub fn portraits(request: &Request, small: bool) -> Result<Vec<Portrait>, Vec<MakeError>> {
     let faults = request.faults();
     if !faults.is_empty() {
         return Err(faults);
     }
     let mut built = build_all(request)?;
     leave_out_unmade(request, &mut built);
-    Ok(built.parts.par_iter().map(portrait).collect())
+    Ok(built.parts.par_iter().map(|part| portrait(part, small)).collect())
 }
 
-fn portrait(built: &Built) -> Portrait {
-    let mut sheet = Sheet::new();
+fn portrait(built: &Built, small: bool) -> Portrait {
+    let mut sheet = if small { Sheet::for_small() } else { Sheet::new() };
     let bodies: Vec<_> = built.meshes.iter().zip(body_colours(built)).collect();
     sheet.shaded(&bodies, [0.0, 0.0]);
     let (markup, view) = sheet.bare();

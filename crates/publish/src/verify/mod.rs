@@ -83,3 +83,104 @@ pub fn verify(bytes: &[u8], codes: &[String]) -> Result<Verified, NoPack> {
         codes: codes.len(),
     })
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::archive::{FileInPack, archive};
+    use crate::manifest::NumberedOutline;
+    use proptest::prelude::*;
+
+    fn small() -> (Manifest, Vec<FileInPack>) {
+        let manifest = Manifest {
+            form: FORM.into(),
+            set: "Quayside".into(),
+            pack: "tide".into(),
+            title: "Tide".into(),
+            version: "1.0".into(),
+            licence: "CC-BY-4.0".into(),
+            within: None,
+            outlines: vec![NumberedOutline { number: 1, name: "tug".into(), title: "Tug".into() }],
+            seal: sha256(b"sealed"),
+            files: Vec::new(),
+        };
+        let seal = format!("The seal is {}.\n", manifest.seal);
+        let files = vec![
+            FileInPack::new("README.md", "# Tide\n".repeat(9)),
+            FileInPack::new("SEAL.txt", seal),
+            FileInPack::new("VERSION", "1.0\n"),
+            FileInPack::new("print/tug.3mf", b"PK".repeat(40)),
+        ];
+        manifest.close(files)
+    }
+
+    #[test]
+    fn a_pack_as_it_is_made_is_sound_and_has_equal_bytes() {
+        let (manifest, files) = small();
+        let bytes = archive("tide-1.0", &files);
+        assert_eq!(bytes, archive("tide-1.0", &files));
+        let found = verify(&bytes, &["1122334455".into()]).unwrap();
+        assert_eq!((found.faults, found.manifest, found.files), (vec![], manifest, 6));
+        assert_eq!(found.sha256, sha256(&bytes));
+    }
+
+    #[test]
+    fn answers_are_found_by_name_by_seal_and_by_code() {
+        let told = |name: &str, bytes: &[u8]| {
+            let (manifest, mut files) = small();
+            files.retain(|f| f.name != MANIFEST && f.name != SUMS);
+            files.push(FileInPack::new(name, bytes));
+            let (_, files) = manifest.close(files);
+            let found = verify(&archive("tide-1.0", &files), &["1122334455".into()]).unwrap();
+            found.faults.iter().map(ToString::to_string).collect::<Vec<_>>().join("; ")
+        };
+        assert_eq!(told("notes.txt", b"nothing"), "");
+        assert!(told("print/tug-ANSWER.3mf", b"x").contains("its name says so"));
+        assert!(told("notes.txt", b"sealed").contains("the sealed text itself"));
+        assert!(told("notes.txt", b"try 1122334455").contains("the code of a layout"));
+    }
+
+    #[test]
+    fn what_is_no_pack_is_told_as_such() {
+        assert!(matches!(verify(b"", &[]), Err(NoPack::NoArchive { .. })));
+        let bare = archive("tide-1.0", &[FileInPack::new("README.md", "# Tide\n")]);
+        assert_eq!(verify(&bare, &[]), Err(NoPack::NoManifest));
+        let odd = archive("tide-1.0", &[FileInPack::new(MANIFEST, "[]")]);
+        assert!(matches!(verify(&odd, &[]), Err(NoPack::Manifest { .. })));
+    }
+
+    proptest! {
+        /// Bytes changed, cut out or put in never make it panic; and whatever it
+        /// calls sound still has every file as it was.
+        #[test]
+        fn no_damage_passes_for_another_pack(
+            changes in prop::collection::vec((any::<prop::sample::Index>(), any::<u8>(), 0..4u8), 1..4),
+        ) {
+            let (manifest, files) = small();
+            let mut bytes = archive("tide-1.0", &files);
+            for (at, byte, how) in changes {
+                let at = at.index(bytes.len());
+                match how {
+                    0 => { bytes.remove(at); }
+                    1 => bytes.insert(at, byte),
+                    _ => bytes[at] = byte,
+                }
+            }
+            if let Ok(found) = verify(&bytes, &[]) && found.faults.is_empty() {
+                prop_assert_eq!(found.manifest, manifest);
+                let mut zip = zip::ZipArchive::new(std::io::Cursor::new(&bytes)).unwrap();
+                for file in &files {
+                    let mut there = zip.by_name(&format!("tide-1.0/{}", file.name)).unwrap();
+                    let mut read = Vec::new();
+                    std::io::Read::read_to_end(&mut there, &mut read).unwrap();
+                    prop_assert_eq!(&read, &file.bytes);
+                }
+            }
+        }
+
+        #[test]
+        fn any_bytes_are_answered(bytes in prop::collection::vec(any::<u8>(), 0..600)) {
+            let _ = verify(&bytes, &[]);
+        }
+    }
+}
