@@ -6,8 +6,8 @@ use std::path::PathBuf;
 use clap::{Args, Parser, Subcommand};
 
 use crate::commands::{
-    catalogue, check, completions, compose, fill, folds, forecast, grade, home, make, new, packs, paper,
-    play, plays, pockets, scout, workshop,
+    catalogue, check, completions, compose, fill, folds, forecast, grade, home, make, new, pack, packs,
+    paper, pictures, play, plays, pockets, scout, workshop,
 };
 
 /// Design, print and publish puzzles of hinged blocks.
@@ -34,6 +34,8 @@ Examples:
   pinfold scout --box 5x4               outlines worth publishing, each proven
   pinfold make                          every part as a file to print, checked
   pinfold paper                         booklet, cards, answers, plan as PDF
+  pinfold pictures                      of set, pieces and plates, for shops and posts
+  pinfold pack first-tide               a pack to publish, in a folder and a zip
   pinfold workshop                      all of it on pages, in the browser
   pinfold check --json                  for another program to read
 
@@ -67,6 +69,8 @@ pub(crate) enum Command {
     Play(play::PlayPage),
     Make(make::Make),
     Paper(paper::PaperArgs),
+    Pictures(pictures::Pictures),
+    Pack(pack::Pack),
     Catalogue(catalogue::CatalogueOf),
     Compose(compose::Compose),
     Home(home::HomeOf),
