@@ -19,6 +19,7 @@ use crate::failure::Failure;
 pub(crate) const CAUTIONS: &str = "cautions.txt";
 const MANIFEST: &str = "manifest.sha256";
 const BEDS: &str = "beds";
+const STL_BEDS: &str = "stl/beds";
 
 /// Writes everything that was made into a folder; `all`: nothing was left out.
 ///
@@ -81,13 +82,16 @@ fn files_of(part: &Part) -> impl Iterator<Item = String> {
 
 /// Beds of earlier calls that this one has not.
 fn old_beds(out: &Path, made: &Made) -> Vec<String> {
-    let Ok(entries) = fs::read_dir(out.join(BEDS)) else { return Vec::new() };
-    let names = entries.filter_map(|e| e.ok()?.file_name().into_string().ok());
-    let ours = |n: &String| {
-        let number = n.strip_prefix("bed-").and_then(|n| n.strip_suffix(".3mf"));
-        number.is_some_and(|n| !n.is_empty() && n.bytes().all(|b| b.is_ascii_digit()))
-    };
-    let mut old: Vec<String> = names.filter(ours).map(|n| format!("{BEDS}/{n}")).collect();
+    let mut old = Vec::new();
+    for (folder, ending) in [(BEDS, ".3mf"), (STL_BEDS, ".stl")] {
+        let Ok(entries) = fs::read_dir(out.join(folder)) else { continue };
+        let names = entries.filter_map(|e| e.ok()?.file_name().into_string().ok());
+        let ours = |n: &String| {
+            let number = n.strip_prefix("bed-").and_then(|n| n.strip_suffix(ending));
+            number.is_some_and(|n| !n.is_empty() && n.bytes().all(|b| b.is_ascii_digit()))
+        };
+        old.extend(names.filter(ours).map(|n| format!("{folder}/{n}")));
+    }
     old.retain(|name| !made.files.iter().any(|file| file.name == *name));
     old.sort();
     old

@@ -78,7 +78,10 @@ pub fn contact_sheet(title: &str, tiles: &[Tile<'_>], columns: usize) -> Result<
     let widest = tiles.iter().map(|t| size(t).0).fold(1.0, f64::max);
     let room = (SHEET - 2.0 * MARGIN - GAP * (columns - 1) as f64) / columns as f64;
     let pitch = (room / widest).clamp(0.5, PITCH);
-    let tile_width = (widest * pitch).max(24.0);
+    // Room for titles, but no more than for a long one.
+    let title_width = |t: &Tile<'_>| lettering::width(Weight::Bold, WORDS, t.title) + 0.5;
+    let longest = tiles.iter().map(title_width).fold(24.0, f64::max).min(36.0);
+    let tile_width = (widest * pitch).max(longest);
     let noted = tiles.iter().any(|t| !t.note.is_empty());
     let words = 5.2 + if noted { 4.2 } else { 0.0 };
     // Each row is as high as its highest plate.

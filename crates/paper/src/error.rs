@@ -88,6 +88,14 @@ pub enum PaperError {
         /// The piece.
         piece: usize,
     },
+    /// A swing of a hinge that the piece does not have, or that closes a loop.
+    #[error("swing {swing} is of hinge {hinge}, which nothing hangs on")]
+    NoSwing {
+        /// Position of the swing among those given.
+        swing: usize,
+        /// The hinge.
+        hinge: usize,
+    },
     /// Nothing was given to be drawn.
     #[error("there is nothing to draw: the list is empty")]
     Nothing,

@@ -1,6 +1,6 @@
 //! Pictures: each piece's folds, outlines as plates, layouts, ways by swings,
-//! contact sheets, a pack's ramp, charts of times; as SVG, PNG and PDF, and as text
-//! for a terminal.
+//! contact sheets, a pack's ramp, charts of times, pieces that swing; as SVG, PNG
+//! and PDF, and as text for a terminal.
 //!
 //! What this crate promises: equal input gives equal bytes; letters are paths,
 //! so that every reader shows the same ones; nothing is told by colour alone
@@ -10,6 +10,7 @@
 //!
 //! Pictures are plans seen from above: x to the right, y up the paper.
 
+mod animated;
 pub mod art;
 mod bare;
 mod block;
@@ -19,10 +20,12 @@ mod contact;
 mod contour;
 mod error;
 mod fold_sheet;
+mod gallery;
 mod layout;
 mod legend;
 mod lettering;
 mod line;
+mod linkage;
 mod pattern;
 mod pdf;
 mod piece_sheet;
@@ -32,13 +35,17 @@ mod raster;
 mod sheet;
 mod strip;
 mod style;
+mod swinging;
 pub mod terminal;
 
+pub use animated::animated_png;
 pub use bare::{bare_layout, bare_outline, bare_pose, bare_size, bare_swatch};
 pub use contact::{Tile, TileContent, contact_sheet};
 pub use error::PaperError;
 pub use fold_sheet::{FoldNote, fold, folds};
+pub use gallery::{Exhibit, gallery};
 pub use layout::{LayoutOptions, layout};
+pub use linkage::Swing;
 pub use pattern::Pattern;
 pub use piece_sheet::{PieceTile, pieces};
 pub use plate::{OutlineOptions, outline};
@@ -47,3 +54,4 @@ pub use raster::MAX_PIXELS;
 pub use sheet::Picture;
 pub use strip::poses;
 pub use style::{PieceStyle, Style};
+pub use swinging::{MovingFrame, Swinging};

@@ -163,6 +163,42 @@ impl Sheet {
         self.event(Event::Start(group));
     }
 
+    /// A group that may be turned by degrees, clockwise on paper, about a point.
+    pub fn open_turned(&mut self, class: &str, turned: Option<(f64, Point)>) {
+        self.newline();
+        let mut group = BytesStart::new("g");
+        if !class.is_empty() {
+            group.push_attribute(("class", class));
+        }
+        if let Some((degrees, (x, y))) = turned {
+            let turn = format!("rotate({degrees:.4} {} {})", number(x), number(y));
+            group.push_attribute(("transform", turn.as_str()));
+        }
+        self.event(Event::Start(group));
+    }
+
+    /// A style sheet.
+    pub fn style(&mut self, text: &str) {
+        self.newline();
+        self.event(Event::Start(BytesStart::new("style")));
+        self.event(Event::Text(BytesText::new(text)));
+        self.event(Event::End(BytesEnd::new("style")));
+    }
+
+    /// A drawing made elsewhere, fitted into a rectangle: what stands inside its
+    /// SVG, and the left, top, width and height of what is seen of it.
+    pub fn inset(&mut self, markup: &str, view: [f64; 4], corner: Point, size: Point) {
+        self.newline();
+        let mut svg = BytesStart::new("svg");
+        for (name, value) in [("x", corner.0), ("y", corner.1), ("width", size.0), ("height", size.1)] {
+            svg.push_attribute((name, number(value).as_str()));
+        }
+        svg.push_attribute(("viewBox", view.map(|v| format!("{v:.3}")).join(" ").as_str()));
+        self.event(Event::Start(svg));
+        self.writer.get_mut().extend_from_slice(markup.as_bytes());
+        self.event(Event::End(BytesEnd::new("svg")));
+    }
+
     pub fn close(&mut self) {
         self.event(Event::End(BytesEnd::new("g")));
     }

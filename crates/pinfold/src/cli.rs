@@ -6,8 +6,8 @@ use std::path::PathBuf;
 use clap::{Args, Parser, Subcommand};
 
 use crate::commands::{
-    catalogue, check, completions, compose, fill, folds, forecast, grade, home, make, new, packs, play,
-    plays, pockets, race, scout, workshop,
+    catalogue, check, completions, compose, fill, folds, forecast, grade, home, make, new, pack, packs,
+    paper, pictures, play, plays, pockets, race, scout, workshop,
 };
 
 /// Design, print and publish puzzles of hinged blocks.
@@ -34,6 +34,9 @@ Examples:
   pinfold scout --box 5x4               outlines worth publishing, each proven
   pinfold race standings                a race on a pack, and who is where
   pinfold make                          every part as a file to print, checked
+  pinfold paper                         booklet, cards, answers, plan as PDF
+  pinfold pictures                      of set, pieces and plates, for shops and posts
+  pinfold pack first-tide               a pack to publish, in a folder and a zip
   pinfold workshop                      all of it on pages, in the browser
   pinfold check --json                  for another program to read
 
@@ -66,6 +69,9 @@ pub(crate) enum Command {
     Forecast(forecast::ForecastArgs),
     Play(play::PlayPage),
     Make(make::Make),
+    Paper(paper::PaperArgs),
+    Pictures(pictures::Pictures),
+    Pack(pack::Pack),
     Race(race::RaceArgs),
     Catalogue(catalogue::CatalogueOf),
     Compose(compose::Compose),

@@ -44,10 +44,15 @@ impl Kind {
 
 /// Writes a picture, making its folder if need be, over an older one.
 pub(crate) fn write(path: &Path, picture: &Picture, kind: Kind) -> Result<(), Failure> {
-    let bytes = kind.bytes(picture)?;
+    put(path, &kind.bytes(picture)?).map(|_| ())
+}
+
+/// Writes the bytes of a picture, making its folder if need be, over an older one;
+/// its path as shown.
+pub(crate) fn put(path: &Path, bytes: &[u8]) -> Result<String, Failure> {
     let folder = path.parent().filter(|p| !p.as_os_str().is_empty());
-    let written = folder.map_or(Ok(()), fs::create_dir_all).and_then(|()| write_whole(path, &bytes, true));
-    written.map_err(|e: io::Error| {
+    let written = folder.map_or(Ok(()), fs::create_dir_all).and_then(|()| write_whole(path, bytes, true));
+    written.map(|()| path.display().to_string()).map_err(|e: io::Error| {
         Failure::plain(
             format_args!("{} was not written: {e}", path.display()),
             "name a file that can be written",

@@ -97,6 +97,10 @@ pub enum Fault {
     NotInPack { found: String, pack: String, nearest: Option<String> },
     #[error("there is no pack {found:?} that this one could be within")]
     NoPack { found: String, nearest: Option<String>, known: Vec<String> },
+    #[error("{found:?} is no version")]
+    Version { found: String },
+    #[error("{found:?} is no SPDX identifier of a licence")]
+    Licence { found: String },
     #[error("the pack is within {found:?}, which is within the pack itself")]
     PackRing { found: String },
 
@@ -215,6 +219,14 @@ impl Fault {
                 "add a section [[pack]] of that name with all outlines of this one".into()
             }
             Fault::NoPack { known, .. } => format!("the other packs are {}", listed(known)),
+            Fault::Version { .. } => {
+                "write one to three numbers with dots between them, as in \"1.0\" or \"2.3.1\"".into()
+            }
+            Fault::Licence { .. } => {
+                "write it as spdx.org/licenses has it, as in \"CC-BY-4.0\"; one of your own as \
+                 \"LicenseRef-quayside\", its text in templates/LICENCE.txt"
+                    .into()
+            }
             Fault::PackRing { .. } => "take 'within' out of the larger one of the two".into(),
             Fault::NoColumn { header, .. } => format!("let the first line be {header}"),
             Fault::Column { nearest: Some(nearest), .. } => format!("write '{nearest}', or leave it out"),

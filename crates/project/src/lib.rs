@@ -1,5 +1,5 @@
-//! Project files: `pinfold.toml`, `outlines/*.toml` and `plays.csv`, read, checked,
-//! written back.
+//! Project files: `pinfold.toml`, `outlines/*.toml`, `plays.csv`, the maker's own
+//! texts and the salts of sealed answers, read, checked, written back.
 //!
 //! What this crate promises:
 //! - It is the only one that knows the file formats.
@@ -23,6 +23,7 @@ mod fault;
 mod limits;
 mod names;
 mod outline_file;
+mod own_text;
 mod pack;
 mod piece;
 mod play_add;
@@ -36,6 +37,7 @@ mod reader;
 mod refusal;
 mod report;
 mod rules;
+mod salt;
 mod set_file;
 mod sizes;
 mod source;
@@ -51,7 +53,8 @@ pub use compose::Compose;
 pub use fault::Fault;
 pub use names::{nearest, stem_is_good};
 pub use outline_file::OutlineRecord;
-pub use pack::PackRecord;
+pub use own_text::OwnText;
+pub use pack::{PackParts, PackRecord};
 pub use piece::PieceRecord;
 pub use play_add::{Added, NewPlay, NotAdded};
 pub use play_cell::{minutes, moment, tester_is_good};
@@ -61,6 +64,7 @@ pub use project::Project;
 pub use refusal::Refusal;
 pub use report::{Mistake, Place, Report};
 pub use rules::{Reach, Rules};
+pub use salt::SaltError;
 pub use set_file::Terms;
 pub use sizes::Sizes;
 pub use whole_file::{write_whole, write_whole_by};

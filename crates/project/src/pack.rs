@@ -22,6 +22,56 @@ pub struct PackRecord {
     pub within: Option<String>,
     /// Who it is for, in words.
     pub audience: Option<String>,
+    /// What it is called in print; else its name.
+    pub title: Option<String>,
+    /// Its version: one to three numbers with dots between them.
+    pub version: String,
+    /// What others may do with it, by the licence's SPDX identifier; else the set's.
+    pub licence: Option<String>,
+    /// Which parts it brings.
+    pub parts: PackParts,
+}
+
+/// Which parts a pack brings.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum PackParts {
+    /// Pieces, board, coupon, backing, and the plates of its outlines.
+    #[default]
+    All,
+    /// The plates of its outlines alone: for whoever has the rest.
+    Plates,
+}
+
+impl PackParts {
+    const WORDS: [(&'static str, Self); 2] = [("all", PackParts::All), ("plates", PackParts::Plates)];
+}
+
+impl PackRecord {
+    /// What it is called in print.
+    pub fn printed(&self) -> &str {
+        self.title.as_deref().unwrap_or(&self.name)
+    }
+}
+
+/// The version of a pack that states none.
+const FIRST_VERSION: &str = "1.0";
+
+/// Whether a text is one to three numbers of up to four digits with dots between
+/// them, none with a leading zero.
+fn version_is_good(text: &str) -> bool {
+    let number = |n: &str| {
+        (1..=4).contains(&n.len())
+            && n.bytes().all(|b| b.is_ascii_digit())
+            && (n == "0" || !n.starts_with('0'))
+    };
+    text.split('.').count() <= 3 && text.split('.').all(number)
+}
+
+/// Whether a text has the shape of an SPDX identifier (SPDX specification 2.3,
+/// annex D: letters, digits, `-` and `.`). Whether SPDX lists it is not looked up.
+fn licence_is_good(text: &str) -> bool {
+    let fits = |b: u8| b.is_ascii_alphanumeric() || b"-.".contains(&b);
+    (1..=limits::NAME).contains(&text.len()) && text.bytes().all(fits)
 }
 
 /// A pack as read: whether its outlines exist shows only when all are read.
@@ -73,6 +123,19 @@ impl PackFile {
         let within =
             table.optional("within").and_then(|i| Some((i.text(page, example)?.to_owned(), i.span())));
         let audience = table.optional("audience").and_then(|i| i.title(page, "audience = \"beginners\""));
+        let title = table.optional("title").and_then(|i| i.title(page, "title = \"First tide\""));
+        let mut worded = |key: &'static str, good: fn(&str) -> bool, fault: fn(String) -> Fault| {
+            let item = table.optional(key)?;
+            let text = item.text(page, &format!("{key} = \"…\""))?;
+            if !good(text) {
+                page.fault(item.span(), fault(text.chars().take(limits::NAME).collect()));
+                return None;
+            }
+            Some(text.to_owned())
+        };
+        let version = worded("version", version_is_good, |found| Fault::Version { found });
+        let licence = worded("licence", licence_is_good, |found| Fault::Licence { found });
+        let parts = table.optional("parts").and_then(|i| i.choice(page, &PackParts::WORDS));
         table.close(page);
         let names = |list: &[(String, Range<usize>)]| list.iter().map(|o| o.0.clone()).collect();
         PackFile {
@@ -82,6 +145,10 @@ impl PackFile {
                 fixed: names(&fixed),
                 within: within.as_ref().map(|w| w.0.clone()),
                 audience,
+                title,
+                version: version.unwrap_or_else(|| FIRST_VERSION.to_owned()),
+                licence,
+                parts: parts.unwrap_or_default(),
             },
             outlines,
             fixed,
@@ -165,5 +232,23 @@ impl PackFile {
                 page.fault(span.clone(), self.not_in(outline, &outer.record));
             }
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_version_is_one_to_three_plain_numbers() {
+        assert!(["1", "1.0", "0.1", "2026.11.25", "10.0.3"].into_iter().all(version_is_good));
+        let wrong = ["", ".", "1.", ".1", "01", "1.00", "1.2.3.4", "1-2", "v1", "12345", "1.٣"];
+        assert!(wrong.into_iter().all(|v| !version_is_good(v)), "{wrong:?}");
+    }
+
+    #[test]
+    fn a_licence_has_the_shape_of_an_spdx_identifier() {
+        assert!(["CC-BY-NC-SA-4.0", "MIT", "LicenseRef-quayside"].into_iter().all(licence_is_good));
+        assert!(["", "free for all", "MIT/X", "CC_BY"].into_iter().all(|l| !licence_is_good(l)));
     }
 }

@@ -28,6 +28,8 @@ use crate::whole_file::write_whole;
 pub struct OutlineChange {
     /// Another title.
     pub title: Option<String>,
+    /// Another printed number, or the first one.
+    pub number: Option<u32>,
     /// Another printed grade.
     pub grade: Option<String>,
     /// Other cells, pockets or spare.
@@ -104,6 +106,7 @@ impl Project {
         let text = changed(&source, name, old, change).ok_or(WriteError::ChangedSince(file))?;
         let wanted = OutlineRecord {
             title: change.title.clone().unwrap_or_else(|| old.title.clone()),
+            number: change.number.or(old.number),
             grade: change.grade.clone().or_else(|| old.grade.clone()),
             outline: change.outline.clone().unwrap_or_else(|| old.outline.clone()),
             ..old.clone()
@@ -232,6 +235,15 @@ fn changed(source: &Source, name: &str, old: &OutlineRecord, change: &OutlineCha
         // A title that is none is told as such when the text is judged.
         let text = if title_is_good(text) { string(text) } else { "\"\"".to_owned() };
         splices.push((title, text));
+    }
+    if let Some(number) = change.number.filter(|&n| Some(n) != old.number) {
+        match file.number {
+            Some((_, span)) => splices.push((span, number.to_string())),
+            None => {
+                let start = source.line_start(drawn.key.start);
+                splices.push((start..start, format!("number = {number}{newline}")));
+            }
+        }
     }
     if let Some(grade) = change.grade.as_ref().filter(|&g| Some(g) != old.grade.as_ref()) {
         let text = if title_is_good(grade) { string(grade) } else { "\"\"".to_owned() };

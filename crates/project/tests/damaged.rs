@@ -5,7 +5,7 @@ mod quay;
 
 use std::fs;
 
-use project::{OutlineChange, Project, Report};
+use project::{OutlineChange, PackParts, Project, Report};
 use quay::{PIER, SET, TUG, bytes, folder};
 
 const P: &str = "pinfold.toml";
@@ -139,6 +139,11 @@ const DAMAGES: &[Damage] = &[
     (P, "audience = \"beginners\"", "fixed = 1", 44, 9, "'fixed' is a whole number, not a list"),
     (P, "audience = \"beginners\"", "fixed = [\"tugg\"]", 44, 10, "write \"tug\""),
     (P, "audience = \"beginners\"", "fixed = [\"tug\", \"tug\"]", 44, 17, "twice"),
+    (P, "audience = \"beginners\"", "title = \"\"", 44, 9, "'title' is empty"),
+    (P, "audience = \"beginners\"", "version = 1.0", 44, 11, "not a string"),
+    (P, "audience = \"beginners\"", "version = \"v1\"", 44, 11, "\"v1\" is no version"),
+    (P, "audience = \"beginners\"", "licence = \"free for all\"", 44, 11, "no SPDX identifier"),
+    (P, "audience = \"beginners\"", "parts = \"plate\"", 44, 9, "write \"plates\""),
     (P, "audience = \"beginners\"", "within = 1", 44, 10, "not a string"),
     (P, "audience = \"beginners\"", "within = \"members\"", 44, 10, "add a section [[pack]] of that name"),
     (P, "audience = \"beginners\"", "within = \"first-harbour\"", 44, 10, "within the pack itself"),
@@ -227,6 +232,8 @@ fn the_undamaged_project_is_sound() {
     assert_eq!(project.outline("tug").unwrap().outline.spare(), 1);
     assert_eq!(project.packs[0].outlines, ["pier", "tug"]);
     assert_eq!((&project.packs[0].within, project.packs[0].fixed.len()), (&None, 0));
+    assert_eq!((project.packs[0].version.as_str(), project.packs[0].parts), ("1.0", PackParts::All));
+    assert_eq!(project.packs[0].printed(), "first-harbour");
     assert_eq!(project.sizes, project::Sizes::default());
     assert_eq!(project.printer, project::Printer::default());
 }

@@ -200,6 +200,21 @@ fn a_new_outline_is_added_and_replaced_only_if_told() {
 }
 
 #[test]
+fn a_number_is_put_in_and_changed_and_no_two_outlines_get_one() {
+    let number = |n| OutlineChange { number: Some(n), ..OutlineChange::default() };
+    let text = tug_after(TUG, |_| number(31));
+    assert_eq!(text, TUG.replace("number = 2", "number = 31"));
+    let none = TUG.lines().filter(|l| !l.starts_with("number")).map(|l| format!("{l}\n")).collect::<String>();
+    assert_eq!(tug_after(&none, |_| number(31)), none.replace("drawing =", "number = 31\ndrawing ="));
+    let folder = folder();
+    let mut project = read(folder.path());
+    project.change_outline("pier", &number(7)).unwrap_or_else(|e| panic!("{e}"));
+    let refused = project.change_outline("tug", &number(7)).unwrap_err();
+    assert!(matches!(refused, WriteError::WouldBeWrong(_)), "{refused}");
+    assert_eq!(fs::read_to_string(folder.path().join("outlines/tug.toml")).unwrap(), TUG);
+}
+
+#[test]
 fn a_grade_is_put_in_and_changed() {
     let grade = |word: &str| OutlineChange { grade: Some(word.into()), ..OutlineChange::default() };
     let text = tug_after(TUG, |_| grade("firm"));

@@ -10,6 +10,7 @@ use std::fmt::Write as _;
 use lattice::Piece;
 
 use crate::area::{Area, Point};
+use crate::inspect::Built;
 use crate::kernel::{Move, Solid};
 use crate::mesh::Mesh;
 use crate::near::{dot, facing};
@@ -23,13 +24,20 @@ const LIGHT: [f64; 3] = [-0.36, -0.48, 0.8];
 /// A drawing that grows: shapes in millimetres, y up, scaled on output.
 pub(crate) struct Sheet {
     body: String,
+    /// Width of the line that closes the seam between two faces.
+    seam: f64,
     lo: Point,
     hi: Point,
 }
 
 impl Sheet {
     pub fn new() -> Self {
-        Sheet { body: String::new(), lo: [f64::MAX; 2], hi: [f64::MIN; 2] }
+        Sheet { body: String::new(), seam: 0.15, lo: [f64::MAX; 2], hi: [f64::MIN; 2] }
+    }
+
+    /// One for pictures that may be shown small: wider lines close the seams.
+    pub fn for_small() -> Self {
+        Sheet { seam: 0.4, ..Sheet::new() }
     }
 
     fn reach(&mut self, p: Point) {
@@ -85,7 +93,8 @@ impl Sheet {
             // A hairline of its own colour closes the seams between faces.
             let _ = writeln!(
                 self.body,
-                "<path d=\"{d}Z\" fill=\"#{r:02x}{g:02x}{b:02x}\" stroke=\"#{r:02x}{g:02x}{b:02x}\" stroke-width=\"0.15\"/>"
+                "<path d=\"{d}Z\" fill=\"#{r:02x}{g:02x}{b:02x}\" stroke=\"#{r:02x}{g:02x}{b:02x}\" stroke-width=\"{}\"/>",
+                self.seam
             );
             let mut edges = String::new();
             for i in (0..flat.len()).filter(|&i| face.sharp[i]) {
@@ -103,6 +112,14 @@ impl Sheet {
         if self.hi[0] < self.lo[0] { 0.0 } else { self.hi[0] }
     }
 
+    /// What was drawn, without paper, and its left, top, width and height.
+    pub fn bare(self) -> (String, [f64; 4]) {
+        let (lo, hi) = if self.hi[0] < self.lo[0] { ([0.0; 2], [1.0; 2]) } else { (self.lo, self.hi) };
+        // Room for the lines along the edges.
+        let rim = 0.2;
+        (self.body, [lo[0] - rim, -hi[1] - rim, hi[0] - lo[0] + 2.0 * rim, hi[1] - lo[1] + 2.0 * rim])
+    }
+
     /// The finished SVG, `title` for those who hear it read, in millimetres.
     pub fn svg(&self, title: &str) -> String {
         let margin = 2.0;
@@ -118,6 +135,18 @@ impl Sheet {
             self.body
         )
     }
+}
+
+/// The colour of every body of a part. Bodies of one colour are told apart by a
+/// lighter or darker shade.
+pub(crate) fn body_colours(built: &Built) -> Vec<[u8; 3]> {
+    let paint = |(body, hex): (usize, &String)| -> [u8; 3] {
+        let v = u32::from_str_radix(&hex[1..], 16).unwrap_or(0x808080);
+        let base = [(v >> 16) as u8, (v >> 8) as u8, v as u8];
+        let shift = if built.bodies_touch { 0 } else { [0, 30, -24, 48, -40][body % 5] };
+        base.map(|c| (i32::from(c) + shift).clamp(0, 255) as u8)
+    };
+    built.colours.iter().enumerate().map(paint).collect()
 }
 
 /// For each triangle and each of its edges, whether the surface turns there by more than 30°.

@@ -8,7 +8,7 @@ use crate::file::{NamedFile, stl};
 use crate::inspect::Built;
 use crate::kernel::Move;
 use crate::mesh::Mesh;
-use crate::picture::{Sheet, hinge_section, png};
+use crate::picture::{Sheet, body_colours, hinge_section, png};
 use crate::record::{Bed, OnBed, Part};
 use crate::request::Request;
 
@@ -65,14 +65,7 @@ pub(crate) fn part_files(request: &Request, built: &Built, part: &Part) -> Vec<N
 /// A part from the fixed viewpoint, and beside it a section through one hinge of each level and clearance.
 fn picture(built: &Built) -> String {
     let mut sheet = Sheet::new();
-    let paint = |hex: &str, body: usize| -> [u8; 3] {
-        let v = u32::from_str_radix(&hex[1..], 16).unwrap_or(0x808080);
-        let base = [(v >> 16) as u8, (v >> 8) as u8, v as u8];
-        // Bodies of one colour are told apart by a lighter or darker shade.
-        let shift = if built.bodies_touch { 0 } else { [0, 30, -24, 48, -40][body % 5] };
-        base.map(|c| (i32::from(c) + shift).clamp(0, 255) as u8)
-    };
-    let colours: Vec<[u8; 3]> = built.colours.iter().enumerate().map(|(b, c)| paint(c, b)).collect();
+    let colours = body_colours(built);
     let bodies: Vec<_> = built.meshes.iter().zip(colours.iter().copied()).collect();
     sheet.shaded(&bodies, [0.0, 0.0]);
     for h in &built.hinged {
@@ -94,7 +87,8 @@ fn picture(built: &Built) -> String {
     sheet.svg(&built.name)
 }
 
-/// Lays the parts that passed out on beds and writes one 3MF a bed.
+/// Lays the parts that passed out on beds and writes one 3MF a bed, with STL one
+/// STL, too.
 pub(crate) fn bed_files(
     request: &Request,
     built: &[Built],
@@ -105,18 +99,22 @@ pub(crate) fn bed_files(
     let sizes: Vec<[f64; 2]> = good.iter().map(|&i| [parts[i].size[0], parts[i].size[1]]).collect();
     let spots = lay_out(&sizes, request.printer.bed, request.printer.spacing);
     let count = spots.iter().flatten().map(|s| s.bed + 1).max().unwrap_or(0);
-    let beds: Vec<(Bed, NamedFile)> = (0..count)
+    let beds: Vec<(Bed, Vec<NamedFile>)> = (0..count)
         .into_par_iter()
         .map(|n| {
             let file = format!("beds/bed-{}.3mf", n + 1);
             let mut bed = Bed { file: file.clone(), parts: Vec::new(), minutes: 0.0, grams: 0.0 };
             let mut items = Vec::new();
+            let mut meshes = Vec::new();
             for (&part, spot) in good.iter().zip(&spots) {
                 let Some(spot) = spot.filter(|s| s.bed == n) else { continue };
                 let b = &built[part];
                 let turn = Move::about([0.0, 0.0], if spot.turned { 90.0 } else { 0.0 });
                 let (lo, _) = Mesh::together(&b.meshes).moved(&turn).bounds();
                 let place = turn.then(&Move::shift(spot.at[0] - lo[0], spot.at[1] - lo[1], -lo[2]));
+                if request.stl {
+                    meshes.extend(b.meshes.iter().map(|m| m.moved(&place)));
+                }
                 items.push(Item { name: b.name.clone(), colours: by_colour(b, &b.name), place });
                 bed.parts.push(OnBed { part, at: spot.at, turned: spot.turned });
                 bed.minutes += parts[part].estimate.minutes;
@@ -124,10 +122,15 @@ pub(crate) fn bed_files(
             }
             let about =
                 About { title: format!("{}: bed {}", request.about.title, n + 1), ..request.about.clone() };
-            (bed, NamedFile { name: file, bytes: threemf::write(&items, &about, None) })
+            let mut written = vec![NamedFile { name: file, bytes: threemf::write(&items, &about, None) }];
+            if request.stl {
+                let name = format!("stl/beds/bed-{}.stl", n + 1);
+                written.push(NamedFile { name, bytes: stl::write(&meshes) });
+            }
+            (bed, written)
         })
         .collect();
-    let (beds, written): (Vec<Bed>, Vec<NamedFile>) = beds.into_iter().unzip();
-    files.extend(written);
+    let (beds, written): (Vec<Bed>, Vec<Vec<NamedFile>>) = beds.into_iter().unzip();
+    files.extend(written.into_iter().flatten());
     beds
 }

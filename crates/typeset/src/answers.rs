@@ -32,6 +32,9 @@ pub struct Solution<'a> {
     pub different: String,
     /// Valid layouts in all, in digits.
     pub layouts: String,
+    /// Layouts that cannot be dropped in and so do not count, in digits; empty
+    /// where there are none, or where they count.
+    pub interlocked: String,
     /// Whether the counts are complete; if not, there may be more.
     pub complete: bool,
     /// The layouts that are shown, each by one of its foldings.
@@ -122,6 +125,10 @@ fn count(of: &Solution<'_>, words: &Words) -> String {
         (false, _) => "count-at-least",
     };
     let mut text = words.say(key, &[("layouts", &of.layouts), ("different", &of.different)]);
+    if !of.interlocked.is_empty() {
+        text += " ";
+        text += &words.say("count-interlocked", &[("interlocked", &of.interlocked)]);
+    }
     let shown = of.shown.len().to_string();
     if !of.shown.is_empty() && shown != of.different {
         text += " ";

@@ -31,7 +31,7 @@ pub use booklet::{Booklet, Problem};
 pub use cards::{CARD, CARDS_A_SHEET, Cards};
 pub use error::TypesetError;
 pub use imprint::{Date, Grade, Imprint, PaperSize, Reach, Rules, Table};
-pub use makers_sheet::{MakeBed, MakePart, MakersSheet};
+pub use makers_sheet::{MakeBed, MakePart, MakersSheet, PartKind, Settings};
 pub use plan::{Contour, Plan, PlatePlan};
 pub use race::{Goal, Opening, Rank, Ranking, Standings};
 pub use typesetter::{Document, Typesetter};

@@ -7,14 +7,85 @@ use crate::error::TypesetError;
 use crate::imprint::Imprint;
 use crate::typesetter::{Document, Typesetter};
 use crate::value::{Field, dict, list, short};
+use crate::words::Words;
+
+/// What a part is.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum PartKind {
+    /// A piece of the set.
+    #[default]
+    Piece,
+    /// The board.
+    Board,
+    /// A plate.
+    Plate,
+    /// The test coupon.
+    Coupon,
+}
+
+impl PartKind {
+    fn key(self) -> &'static str {
+        match self {
+            PartKind::Piece => "kind-piece",
+            PartKind::Board => "kind-board",
+            PartKind::Plate => "kind-plate",
+            PartKind::Coupon => "kind-coupon",
+        }
+    }
+}
+
+/// What the parts are made for. Lengths in millimetres.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Settings {
+    /// The filament's material.
+    pub material: String,
+    /// Its diameter.
+    pub filament: f64,
+    /// The nozzle's diameter.
+    pub nozzle: f64,
+    /// The layers' height.
+    pub layer: f64,
+    /// The first layer's height.
+    pub first_layer: f64,
+    /// Width and depth of the bed.
+    pub bed: [f64; 2],
+    /// The distance of two lattice lines.
+    pub pitch: f64,
+    /// The blocks' height.
+    pub height: f64,
+    /// The air between two blocks.
+    pub gap: f64,
+    /// The air in a hinge.
+    pub clearance: f64,
+}
+
+impl Settings {
+    /// Each with its words, as a row.
+    fn value(&self, words: &Words) -> Field {
+        let mm = |value: f64| format!("{value} mm");
+        let rows = [
+            ("set-material", self.material.clone()),
+            ("set-filament", mm(self.filament)),
+            ("set-nozzle", mm(self.nozzle)),
+            ("set-layer", mm(self.layer)),
+            ("set-first-layer", mm(self.first_layer)),
+            ("set-bed", format!("{} × {} mm", self.bed[0], self.bed[1])),
+            ("set-pitch", mm(self.pitch)),
+            ("set-height", mm(self.height)),
+            ("set-gap", mm(self.gap)),
+            ("set-clearance", mm(self.clearance)),
+        ];
+        list(rows.into_iter().map(|(key, value)| list([words.say(key, &[]).into(), value.into()])))
+    }
+}
 
 /// A part to be printed.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct MakePart {
     /// Its name.
     pub name: String,
-    /// What it is, in a word.
-    pub kind: String,
+    /// What it is.
+    pub kind: PartKind,
     /// Its file, or empty.
     pub file: String,
     /// How many are printed.
@@ -53,8 +124,8 @@ pub struct MakersSheet {
     pub parts: Vec<MakePart>,
     /// The beds, in the order they are printed.
     pub beds: Vec<MakeBed>,
-    /// What the printer is set to, each as its name and its value.
-    pub settings: Vec<(String, String)>,
+    /// What the parts are made for.
+    pub settings: Option<Settings>,
     /// Further lines to tick off, after the usual ones.
     pub checklist: Vec<String>,
     /// Cautions of the maker's own, after the usual ones.
@@ -75,14 +146,14 @@ impl Typesetter {
             |of: fn(&MakePart) -> f64| sheet.parts.iter().map(|p| of(p) * p.copies as f64).sum::<f64>();
         let text = |t: &String| Field::from(t.as_str());
         let fields = dict([
-            ("parts", list(sheet.parts.iter().map(|p| part(p).into()))),
+            ("parts", list(sheet.parts.iter().map(|p| part(p, words).into()))),
             ("beds", list(sheet.beds.iter().map(|b| bed(b).into()))),
             ("minutes", time(total(|p| p.minutes)).into()),
             ("grams", short(total(|p| p.grams)).into()),
             ("copies", sheet.parts.iter().map(|p| p.copies).sum::<usize>().into()),
             ("changing", sheet.parts.iter().any(|p| !p.changes.is_empty()).into()),
             ("small", sheet.parts.iter().any(|p| p.small).into()),
-            ("settings", list(sheet.settings.iter().map(|(k, v)| list([k, v].map(text))))),
+            ("settings", sheet.settings.as_ref().map_or_else(|| list([]), |s| s.value(words))),
             ("checklist", list(sheet.checklist.iter().map(text))),
             ("cautions", list(sheet.cautions.iter().map(text))),
         ]);
@@ -90,11 +161,11 @@ impl Typesetter {
     }
 }
 
-fn part(part: &MakePart) -> Dict {
+fn part(part: &MakePart, words: &Words) -> Dict {
     let changes = part.changes.iter().map(|h| format!("{h:.2}").into());
     dict([
         ("name", part.name.as_str().into()),
-        ("kind", part.kind.as_str().into()),
+        ("kind", words.say(part.kind.key(), &[]).into()),
         ("file", part.file.as_str().into()),
         ("copies", part.copies.into()),
         ("colour", part.colour.as_str().into()),

@@ -6,8 +6,8 @@ use lattice::{
 use paper::Style;
 use typeset::{
     Answers, Booklet, Cards, Date, Document, Goal, Grade, Imprint, MakeBed, MakePart, MakersSheet, Opening,
-    PaperSize, Plan, PlatePlan, Problem, Rank, Ranking, Rules, Shown, Solution, Standings, Table,
-    TypesetError, Typesetter, Way, Words,
+    PaperSize, PartKind, Plan, PlatePlan, Problem, Rank, Ranking, Rules, Settings, Shown, Solution,
+    Standings, Table, TypesetError, Typesetter, Way, Words,
 };
 
 /// A made-up set: a chain of three blocks and a bent one.
@@ -70,6 +70,7 @@ fn answers<'a>(set: &'a Set, style: &'a Style, plate: &'a Outline, folding: &'a 
         grade: None,
         different: "1".into(),
         layouts: "1".into(),
+        interlocked: String::new(),
         complete: true,
         shown: vec![Shown { folding, ways: vec![way] }],
     };
@@ -87,7 +88,7 @@ fn folding(set: &Set) -> Folding {
 fn makers_sheet() -> MakersSheet {
     let part = |name: &str, copies, changes: &[f64]| MakePart {
         name: name.into(),
-        kind: "piece".into(),
+        kind: PartKind::Piece,
         file: format!("pieces/{name}.3mf"),
         copies,
         colour: "#0072B2".into(),
@@ -101,7 +102,7 @@ fn makers_sheet() -> MakersSheet {
         imprint: imprint(),
         parts: vec![part("oar", 2, &[]), part("thole", 1, &[14.2])],
         beds: vec![bed],
-        settings: vec![("Layer".into(), "0.2 mm".into()), ("Nozzle".into(), "0.4 mm".into())],
+        settings: Some(Settings { material: "PLA".into(), layer: 0.2, ..Settings::default() }),
         ..MakersSheet::default()
     }
 }

@@ -15,7 +15,10 @@ pub(crate) mod home;
 pub(crate) mod make;
 mod making;
 pub(crate) mod new;
+pub(crate) mod pack;
 pub(crate) mod packs;
+pub(crate) mod paper;
+pub(crate) mod pictures;
 pub(crate) mod play;
 pub(crate) mod plays;
 pub(crate) mod pockets;
@@ -40,7 +43,10 @@ pub(crate) fn run(cli: &Cli) -> Result<Answer, Failure> {
         Command::Play(page) => play::run(page, &cli.call),
         Command::Pockets(pockets) => pockets::run(pockets, &cli.call),
         Command::Grade(grade) => grade::run(grade, &cli.call),
+        Command::Pack(pack) => pack::run(pack, &cli.call),
+        Command::Pictures(pictures) => pictures::run(pictures, &cli.call),
         Command::Packs(packs) => packs::run(packs, &cli.call),
+        Command::Paper(paper) => paper::run(paper, &cli.call),
         Command::Plays(plays) => plays::run(plays, &cli.call),
         Command::Forecast(forecast) => forecast::run(forecast, &cli.call),
         Command::Make(make) => make::run(make, &cli.call),
