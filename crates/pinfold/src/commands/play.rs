@@ -83,6 +83,7 @@ fn refused(error: PlayError) -> Failure {
             "run `cargo xtask web` in the source of Pinfold, then build it again"
         }
         PlayError::NoOutlines => "draw one: a file in the folder outlines",
+        PlayError::TooManyPieces { .. } => "give the page fewer pieces",
         PlayError::BadPath { .. } => "leave the path out",
     };
     Failure::plain(error, mend)

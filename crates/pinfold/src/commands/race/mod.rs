@@ -7,6 +7,7 @@ mod entries_file;
 mod judging;
 mod log;
 mod open;
+mod page;
 mod people;
 mod register;
 mod standings;
@@ -41,6 +42,7 @@ enum Task {
     Register(register::Register),
     Enter(enter::Enter),
     Check(check::Check),
+    Page(page::EntryPageArgs),
     Standings(standings::StandingsArgs),
     Withdraw(people::Withdraw),
     Export(people::Export),
@@ -53,6 +55,7 @@ enum Task {
 const EXAMPLES: &str = "\
 Examples:
   pinfold race open spring-tide --pack first-tide --until 2026-12-24T18:00:00+01:00
+  pinfold race page                     the page that entrants make their codes on
   pinfold race register Ines            her entry mark, for this race alone
   pinfold race enter 7K3Q-9XW2-MDE4 crab CCC/CFF/PPF --proof photo.jpg
   pinfold race check                    every entry that waits, with reasons
@@ -78,6 +81,7 @@ pub(crate) fn run(args: &RaceArgs, call: &Call) -> Result<Answer, Failure> {
         Task::Register(register) => register::run(register, call),
         Task::Enter(enter) => enter::run(enter, call),
         Task::Check(check) => check::run(check, call),
+        Task::Page(page) => page::run(page, call),
         Task::Standings(standings) => standings::run(standings, call),
         Task::Withdraw(withdraw) => people::withdraw(withdraw, call),
         Task::Export(export) => people::export(export, call),
