@@ -65,7 +65,7 @@ fn slips_of_the_hand_are_told_with_their_place() {
     );
     assert_eq!(told("CC/B/DDD"), ["there are 3 rows of letters instead of 2; a / stands between two rows"]);
     assert_eq!(
-        told("CCBD/DXD"),
+        told("CCBD/DXX"),
         [
             "row 1 from the top has 4 marks instead of 3, one for each of its cells",
             "row 2 from the top, mark 2: no piece has the letter 'X'; the letters are C B D",
