@@ -12,7 +12,15 @@ const UNTIL: &str = "9999-12-24T18:00:00+01:00";
 
 fn open(project: &str, more: &[&str]) -> Value {
     let mut args = vec![
-        "race", "open", "spring-tide", "--pack", "first-steps", "--until", UNTIL, "--no-forecast", "--no-pdf",
+        "race",
+        "open",
+        "spring-tide",
+        "--pack",
+        "first-steps",
+        "--until",
+        UNTIL,
+        "--no-forecast",
+        "--no-pdf",
     ];
     args.extend(more);
     args.extend(["--json", "--project", project]);
@@ -29,7 +37,8 @@ fn ask(project: &str, args: &[&str], code: i32) -> Value {
 /// A right layout of the starter's beacon, as rows of letters, by what `fill` shows.
 fn layout(project: &str, outline: &str) -> String {
     let answer = json(&["fill", outline, "--answers", "1", "--json", "--project", project], 0);
-    let rules = fs::read_to_string(Path::new(project).join("out/race/spring-tide/spring-tide-rules.txt")).unwrap();
+    let rules =
+        fs::read_to_string(Path::new(project).join("out/race/spring-tide/spring-tide-rules.txt")).unwrap();
     let letter = |name: &str| {
         let mut pieces = rules.lines().filter_map(|l| l.strip_prefix("  piece "));
         let piece = pieces.find(|p| p[2..].trim_end_matches(" rigid") == name).unwrap();
@@ -38,8 +47,15 @@ fn layout(project: &str, outline: &str) -> String {
     let mut cells: Vec<(i64, i64, char)> = Vec::new();
     for piece in answer["answers"][0]["pieces"].as_array().unwrap() {
         for cell in piece["cells"].as_array().unwrap() {
-            cells.push((-cell[1].as_i64().unwrap(), cell[0].as_i64().unwrap(), letter(piece["piece"].as_str().unwrap())));
+            cells.push((
+                -cell[1].as_i64().unwrap(),
+                cell[0].as_i64().unwrap(),
+                letter(piece["piece"].as_str().unwrap()),
+            ));
         }
+    }
+    for cell in answer["answers"][0]["empty"].as_array().unwrap() {
+        cells.push((-cell[1].as_i64().unwrap(), cell[0].as_i64().unwrap(), '-'));
     }
     cells.sort_unstable();
     let mut rows = String::new();
@@ -81,7 +97,10 @@ fn a_race_from_opening_to_reveal() {
     assert_eq!(standings["goals"][0]["places"][0]["name"], "Ines");
     let told = page(&["race", "standings", "--no-pdf", "--project", &project], 0);
     assert!(told.contains("  1. Ines   2 solved, at "), "{told}");
-    assert!(told.contains("Not counted: 2 rejected, 0 late, 0 repeated, 0 taken back; 0 withdrew."), "{told}");
+    assert!(
+        told.contains("Not counted: 2 rejected, 0 late, 0 repeated, 0 taken back; 0 withdrew."),
+        "{told}"
+    );
 
     assert!(wrong(&["race", "reveal", "--project", &project]).contains("is not closed yet"));
     assert!(wrong(&["race", "close", "--project", &project]).contains("runs until 9999"));
@@ -101,8 +120,13 @@ fn a_race_from_opening_to_reveal() {
     assert!(!lines.contains("Ines"));
     let written = files(&Path::new(&project).join("out/race/spring-tide"));
     let wanted = [
-        "log.jsonl", "opening.md", "spring-tide-rules.txt", "spring-tide-sealed.txt", "standings.csv",
-        "standings.html", "standings.json",
+        "log.jsonl",
+        "opening.md",
+        "spring-tide-rules.txt",
+        "spring-tide-sealed.txt",
+        "standings.csv",
+        "standings.html",
+        "standings.json",
     ];
     assert_eq!(written, wanted);
 }
@@ -113,7 +137,8 @@ fn entries_are_judged_by_what_was_sealed() {
     open(&project, &[]);
     let beacon = Path::new(&project).join("outlines/beacon.toml");
     let old = fs::read_to_string(&beacon).unwrap();
-    fs::write(&beacon, old.replacen('o', "+", 1)).unwrap();
+    let (head, drawing) = old.split_once("drawing").unwrap();
+    fs::write(&beacon, format!("{head}drawing{}", drawing.replacen(" o", " +", 1))).unwrap();
     let told = wrong(&["race", "check", "--project", &project]);
     assert!(told.contains("outlines/beacon.toml"), "{told}");
     fs::write(&beacon, &old).unwrap();
@@ -134,7 +159,8 @@ fn many_entries_come_from_a_file_and_none_from_beside_it() {
     #[cfg(unix)]
     std::os::unix::fs::symlink("../secret.png", inbox.join("link.png")).unwrap();
     let outside = folder.path().join("secret.png").display().to_string();
-    let proofs = ["photo.png", "../secret.png", &outside, "link.png", "photo.png/../../secret.png", "none.png", ""];
+    let proofs =
+        ["photo.png", "../secret.png", &outside, "link.png", "photo.png/../../secret.png", "none.png", ""];
     let mut rows = "mark,outline,layout,proof\n".to_owned();
     for proof in proofs {
         rows += &format!("{mark},beacon,\"AB\nCD\",{proof}\n");
