@@ -11,6 +11,7 @@
 //! Pictures are plans seen from above: x to the right, y up the paper.
 
 pub mod art;
+mod bare;
 mod block;
 pub mod chart;
 pub mod colour;
@@ -33,6 +34,7 @@ mod strip;
 mod style;
 pub mod terminal;
 
+pub use bare::{bare_layout, bare_outline, bare_pose, bare_size, bare_swatch};
 pub use contact::{Tile, TileContent, contact_sheet};
 pub use error::PaperError;
 pub use fold_sheet::{FoldNote, fold, folds};

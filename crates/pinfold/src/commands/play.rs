@@ -82,8 +82,8 @@ fn refused(error: PlayError) -> Failure {
         PlayError::NotBuilt | PlayError::OtherPage { .. } => {
             "run `cargo xtask web` in the source of Pinfold, then build it again"
         }
+        PlayError::TooManyPieces { .. } => "pieces are told apart by a letter: take fewer",
         PlayError::NoOutlines => "draw one: a file in the folder outlines",
-        PlayError::TooManyPieces { .. } => "give the page fewer pieces",
         PlayError::BadPath { .. } => "leave the path out",
     };
     Failure::plain(error, mend)

@@ -54,7 +54,7 @@ pub(super) fn run(args: &EntryPageArgs, call: &Call) -> Result<Answer, Failure> 
             must_be_as_sealed(&project, &race)?;
             let names = race.outlines.iter().map(|o| o.name.clone()).collect();
             let file = folder(call, &race.name).join("entry.html");
-            (names, Some(race.name), Some(race.until.to_string()), file)
+            (names, Some(race.name), Some(race.until.text().to_owned()), file)
         }
     };
     let outlines: Vec<&OutlineRecord> =
