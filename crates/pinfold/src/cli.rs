@@ -106,11 +106,21 @@ mod tests {
             let examples: Vec<&str> =
                 help.lines().map(str::trim).filter(|l| l.starts_with("pinfold ")).collect();
             assert!(examples.len() >= 2, "{} has too few examples", command.get_name());
-            for example in examples {
-                let call = example.split("   ").next().expect("a split has a first part");
-                let call = call.split(" > ").next().expect("a split has a first part");
-                Cli::try_parse_from(call.split_whitespace()).unwrap_or_else(|e| panic!("{example}: {e}"));
-            }
+            examples.into_iter().for_each(understood);
         }
+        // Tasks of commands: as many examples as they like, all of them understood.
+        let mut tasks: Vec<&clap::Command> =
+            cli.get_subcommands().flat_map(|c| c.get_subcommands()).collect();
+        while let Some(task) = tasks.pop() {
+            let help = task.get_after_help().map(ToString::to_string).unwrap_or_default();
+            help.lines().map(str::trim).filter(|l| l.starts_with("pinfold ")).for_each(understood);
+            tasks.extend(task.get_subcommands());
+        }
+    }
+
+    fn understood(example: &str) {
+        let call = example.split("   ").next().expect("a split has a first part");
+        let call = call.split(" > ").next().expect("a split has a first part");
+        Cli::try_parse_from(call.split_whitespace()).unwrap_or_else(|e| panic!("{example}: {e}"));
     }
 }

@@ -1,11 +1,14 @@
-//! Speed of the store: standings of 50,000 entries, and rulings kept. What a judge of
-//! layouts costs is measured where that is (`ruling`).
+//! Speed of a race: standings of 50,000 entries, 10,000 entries checked, a log verified.
 
 use divan::Bencher;
+use fill::sample::{Dice, blob, hinged_piece};
+use fill::{Ask, fill};
+use lattice::{Outline, Set, VertexKind};
 use race::{
     Answers, Goal, GoalKind, Moment, NewEntry, Ruling, SealedOutline, Secrets, Store, Terms, Tie, Which,
     standings_csv, standings_page,
 };
+use ruling::{Rules, Sheet};
 use tempfile::TempDir;
 
 const ENTRANTS: usize = 2500;
@@ -21,7 +24,7 @@ fn at(minute: i64) -> Moment {
 }
 
 /// A race with 50,000 entries: 2,500 entrants, each with an entry for 20 outlines.
-fn filled(entrants: usize) -> (TempDir, Store) {
+fn filled(entrants: usize, layout: impl Fn(usize) -> String) -> (TempDir, Store) {
     let dir = tempfile::tempdir().expect("a folder");
     let outline = |n: usize| SealedOutline {
         name: format!("outline-{n}"),
@@ -55,10 +58,10 @@ fn filled(entrants: usize) -> (TempDir, Store) {
     let mut random = fastrand::Rng::with_seed(5);
     let mut all = Vec::new();
     for outline in 0..OUTLINES {
-        all.extend(marks.iter().map(|mark| NewEntry {
+        all.extend(marks.iter().enumerate().map(|(n, mark)| NewEntry {
             mark: mark.clone(),
             outline: format!("outline-{outline}"),
-            layout: format!("LAYOUT {outline} {}", random.u32(..)),
+            layout: layout(outline * marks.len() + n),
             received: Some(at(random.i64(2..90_000))),
             ..NewEntry::default()
         }));
@@ -66,6 +69,10 @@ fn filled(entrants: usize) -> (TempDir, Store) {
     let answers = store.enter_all(&all, &at(90_000)).expect("entries");
     assert!(answers.iter().all(Result::is_ok));
     (dir, store)
+}
+
+fn plain(n: usize) -> String {
+    format!("LAYOUT {n}")
 }
 
 fn judge(_: &str, layout: &str) -> Ruling {
@@ -77,14 +84,14 @@ fn judge(_: &str, layout: &str) -> Ruling {
 
 #[divan::bench(sample_count = 20, sample_size = 1)]
 fn standings_of_50_000_entries(bencher: Bencher) {
-    let (_dir, mut store) = filled(ENTRANTS);
+    let (_dir, mut store) = filled(ENTRANTS, plain);
     store.check("spring-tide", Which::Waiting, &at(95_000), judge).expect("rulings");
     bencher.bench_local(|| store.standings("spring-tide").expect("standings").goals.len());
 }
 
 #[divan::bench(sample_count = 20, sample_size = 1)]
 fn standings_as_page_csv_and_json(bencher: Bencher) {
-    let (_dir, mut store) = filled(ENTRANTS);
+    let (_dir, mut store) = filled(ENTRANTS, plain);
     store.check("spring-tide", Which::Waiting, &at(95_000), judge).expect("rulings");
     let standings = store.standings("spring-tide").expect("standings");
     bencher.bench_local(|| {
@@ -95,17 +102,59 @@ fn standings_as_page_csv_and_json(bencher: Bencher) {
     });
 }
 
-/// Reading, ruling and keeping 10,000 entries, on the disk as ever; the judge costs nothing here.
+/// Five pieces, 22 blocks, a pocket everywhere; 10,000 layouts, half of them spoiled:
+/// read, judged as a race judges them, and kept on the disk.
 #[divan::bench(sample_count = 3, sample_size = 1)]
-fn keeping_10_000_rulings(bencher: Bencher) {
-    bencher.with_inputs(|| filled(500)).bench_local_values(|(_dir, mut store)| {
-        store.check("spring-tide", Which::Waiting, &at(95_000), judge).expect("rulings").len()
-    });
+fn checking_10_000_entries(bencher: Bencher) {
+    let (rules, outline, layouts) = layouts();
+    bencher.with_inputs(|| filled(500, |n| layouts[n % layouts.len()].clone())).bench_local_values(
+        |(_dir, mut store)| {
+            let sheet = Sheet::new(&rules, &outline);
+            let judge = |_: &str, layout: &str| {
+                let read = sheet.read(layout).expect("it is well written");
+                match sheet.judge(&read) {
+                    Ok(accepted) => Ruling { code: Some(accepted.code), reasons: Vec::new() },
+                    Err(faults) => {
+                        Ruling { code: None, reasons: faults.iter().map(|f| f.says(&sheet)).collect() }
+                    }
+                }
+            };
+            store.check("spring-tide", Which::Waiting, &at(95_000), judge).expect("rulings").len()
+        },
+    );
+}
+
+/// As in the bench of `ruling`.
+fn layouts() -> (Rules, Outline, Vec<String>) {
+    let mut dice = Dice::new(8);
+    loop {
+        let pieces = [4, 4, 4, 5, 5].map(|n| hinged_piece(&mut dice, n, 2, 0)).to_vec();
+        let set = Set { pieces, levels: 2, turn_over: false };
+        let outline = Outline::new(blob(&mut dice, 22, 3), [], 0).expect("a blob has cells");
+        let outline = outline.with_pockets(outline.vertices(VertexKind::Edge)).expect("all on the edge");
+        let classes = set.classes();
+        let found = fill(&set, &classes, &outline, &Ask { limit: Some(200), answers: 200, ..Ask::default() });
+        if found.answers.len() < 200 {
+            continue;
+        }
+        let rules = Rules::new(set, classes, false, "CFSPG".chars().collect()).expect("letters are distinct");
+        let sheet = Sheet::new(&rules, &outline);
+        let entry = |i: usize| {
+            let layout = sheet.layout_of(&found.answers[i % 200].folding).expect("it lies on the outline");
+            let mut owners = layout.owners().to_vec();
+            if i.is_multiple_of(2) {
+                owners.swap(dice.below(22), dice.below(22));
+            }
+            sheet.rows(&sheet.layout(owners).expect("pieces of the set"))
+        };
+        let entries = (0..10_000).map(entry).collect();
+        return (rules, outline, entries);
+    }
 }
 
 #[divan::bench(sample_count = 5, sample_size = 1)]
 fn verifying_a_log_of_20_000_lines(bencher: Bencher) {
-    let (_dir, mut store) = filled(500);
+    let (_dir, mut store) = filled(500, plain);
     store.check("spring-tide", Which::Waiting, &at(95_000), judge).expect("rulings");
     bencher.bench_local(|| {
         let verified = store.verify("spring-tide").expect("a log");

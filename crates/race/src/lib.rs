@@ -51,7 +51,7 @@ pub use names::TextFault;
 pub use opening::{CAUTION, opening_text};
 pub use page::standings_page;
 pub use personal::Erased;
-pub use phases::{Closed, Phase, RaceState};
+pub use phases::{Closed, Phase, RaceOutline, RaceState};
 pub use proof::{MOST_BYTES, PROOFS, Proof};
 pub use seal::{Answers, Goal, GoalKind, Opened, SEAL, SealedOutline, Secrets, Terms, Tie};
 pub use sheet::standings_csv;

@@ -51,7 +51,7 @@ impl Store {
             .next()
             .transpose()?;
         let mut ask = db.prepare(
-            "SELECT number, outline, layout, received, stated, withdrawn FROM entry
+            "SELECT number, outline, layout, received, stated, withdrawn, salt FROM entry
              WHERE race = ?1 AND entrant = ?2 ORDER BY number",
         )?;
         let mut rows = ask.query(key)?;
@@ -61,6 +61,7 @@ impl Store {
             let (outline, layout): (String, String) = (row.get(1)?, row.get(2)?);
             let (received, stated): (String, bool) = (row.get(3)?, row.get(4)?);
             let withdrawn: Option<String> = row.get(5)?;
+            let salt: [u8; 32] = row.get(6)?;
             let proofs: Vec<String> = self.strings(
                 "SELECT file FROM proof WHERE race = ?1 AND entry = ?2 ORDER BY file",
                 params![state.id, entry],
@@ -77,7 +78,7 @@ impl Store {
                 })?
                 .collect::<Result<_, _>>()?;
             entries.push(json!({
-                "entry": entry, "outline": outline, "layout": layout, "received": received, "stated": stated,
+                "entry": entry, "outline": outline, "layout": layout, "salt": hex(&salt), "received": received, "stated": stated,
                 "withdrawn": withdrawn, "proofs": proofs, "rulings": rulings,
             }));
         }

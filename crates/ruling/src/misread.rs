@@ -3,7 +3,11 @@
 use crate::symbols::Miscopied;
 
 fn rows(found: usize) -> String {
-    if found == 1 { "there is 1 row of letters".to_owned() } else { format!("there are {found} rows of letters") }
+    if found == 1 {
+        "there is 1 row of letters".to_owned()
+    } else {
+        format!("there are {found} rows of letters")
+    }
 }
 
 /// Why a text is no layout. Rows count from 1 at the top.

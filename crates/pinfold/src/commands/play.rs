@@ -82,6 +82,7 @@ fn refused(error: PlayError) -> Failure {
         PlayError::NotBuilt | PlayError::OtherPage { .. } => {
             "run `cargo xtask web` in the source of Pinfold, then build it again"
         }
+        PlayError::TooManyPieces { .. } => "pieces are told apart by a letter: take fewer",
         PlayError::NoOutlines => "draw one: a file in the folder outlines",
         PlayError::BadPath { .. } => "leave the path out",
     };

@@ -6,7 +6,7 @@ use ::race::{Moment, NewEntry, Proof, Receipt, Store};
 use clap::{ArgGroup, Args};
 use serde_json::{Value, json};
 
-use super::{entries_file, moment, race_of, refused};
+use super::{entries_file, moment, refused};
 use crate::answer::{Answer, Failure, Status, counted};
 use crate::cli::Call;
 

@@ -7,6 +7,8 @@ mod entries_file;
 mod judging;
 mod log;
 mod open;
+mod page;
+mod paper;
 mod people;
 mod register;
 mod standings;
@@ -38,6 +40,8 @@ pub(crate) struct RaceArgs {
 #[derive(Debug, Subcommand)]
 enum Task {
     Open(Box<open::Open>),
+    Announce(open::Announce),
+    Page(page::EntryPageArgs),
     Register(register::Register),
     Enter(enter::Enter),
     Check(check::Check),
@@ -53,6 +57,7 @@ enum Task {
 const EXAMPLES: &str = "\
 Examples:
   pinfold race open spring-tide --pack first-tide --until 2026-12-24T18:00:00+01:00
+  pinfold race page                     the page on which entrants write layouts
   pinfold race register Ines            her entry mark, for this race alone
   pinfold race enter 7K3Q-9XW2-MDE4 crab CCC/CFF/PPF --proof photo.jpg
   pinfold race check                    every entry that waits, with reasons
@@ -75,6 +80,8 @@ struct Which {
 pub(crate) fn run(args: &RaceArgs, call: &Call) -> Result<Answer, Failure> {
     match &args.task {
         Task::Open(open) => open::run(open, call),
+        Task::Announce(announce) => open::announce(announce, call),
+        Task::Page(page) => page::run(page, call),
         Task::Register(register) => register::run(register, call),
         Task::Enter(enter) => enter::run(enter, call),
         Task::Check(check) => check::run(check, call),

@@ -2,12 +2,17 @@
 
 use std::time::Duration;
 
-use ::race::{CAUTION, Goal, GoalKind, Moment, RaceError, Secrets, Store, Terms, Tie, opening_text};
+use ::race::{
+    CAUTION, Goal, GoalKind, Moment, RaceError, RaceState, Secrets, Store, Terms, Tie, opening_text,
+};
 use clap::Args;
+use project::Project;
 use serde_json::json;
 
-use super::super::{forecast, open, outline_called};
-use super::{folder, moment, refused, terms, write};
+use super::super::forecast::{self, Foretold};
+use super::super::{open, outline_called};
+use super::paper::{Paper, Pdf};
+use super::{Which, folder, moment, race_of, refused, terms, write};
 use crate::answer::{Answer, Failure, counted};
 use crate::cli::Call;
 use crate::rules;
@@ -44,22 +49,47 @@ pub(crate) struct Open {
     /// Entries need no photo
     #[arg(long)]
     without_proof: bool,
+    #[command(flatten)]
+    announce: Announcing,
+    /// Seconds that the search for answers may take in all
+    #[arg(long, value_name = "SECONDS", default_value = "600", value_parser = seconds)]
+    time: Duration,
+}
+
+/// What the opening says besides what is sealed.
+#[derive(Debug, Args)]
+struct Announcing {
     /// How many entrants the forecast is for
     #[arg(long, value_name = "N", default_value_t = 100, value_parser = clap::value_parser!(u64).range(1..=1_000_000))]
     entrants: u64,
     /// Leave the forecast out
     #[arg(long, conflicts_with = "entrants")]
     no_forecast: bool,
-    /// Seconds that the search for answers may take in all
-    #[arg(long, value_name = "SECONDS", default_value = "600", value_parser = seconds)]
-    time: Duration,
+    #[command(flatten)]
+    paper: Paper,
 }
+
+/// Write the opening of a race again: the text, the sheet, the rules
+///
+/// What is sealed stays as it is; the forecast is made anew from today's play tests.
+#[derive(Debug, Args)]
+#[command(after_help = ANNOUNCE)]
+pub(crate) struct Announce {
+    #[command(flatten)]
+    announce: Announcing,
+    #[command(flatten)]
+    which: Which,
+}
+
+const ANNOUNCE: &str = "\
+Examples:
+  pinfold race announce
+  pinfold race announce --entrants 40 --paper letter";
 
 const EXAMPLES: &str = "\
 Examples:
   pinfold race open spring-tide --pack first-tide --until 2026-12-24T18:00:00+01:00
-  pinfold race open spring-tide --pack first-tide --larger members --goal all=poster --goal larger=board
-      --goal most --tie shared --until 2026-12-24T17:00:00Z
+  pinfold race open neap-tide --pack first-tide --larger members --tie shared --goal all=poster --goal larger --until 2026-12-24T17:00:00Z
 
 Contests with prizes are regulated: check the law where you and your entrants live.";
 
@@ -123,10 +153,8 @@ pub(super) fn run(args: &Open, call: &Call) -> Result<Answer, Failure> {
             .map(|kind| Goal { kind, prize: None })
             .collect(),
     };
-    let foretold = match args.no_forecast {
-        true => None,
-        false => Some(forecast::of_pack(&project, &args.pack, args.entrants)?),
-    };
+    // Before the seal: a forecast that fails must not leave a race half announced.
+    let foretold = args.announce.foretold(&project, &args.pack)?;
     let known: usize = outlines.iter().map(|o| o.answers.codes.len()).sum();
     let complete = outlines.iter().all(|o| o.answers.complete);
     let terms = Terms {
@@ -145,25 +173,13 @@ pub(super) fn run(args: &Open, call: &Call) -> Result<Answer, Failure> {
     let mut store = Store::create(&call.project).map_err(refused)?;
     let sealed = store.open_race(terms, &secrets).map_err(refused)?;
     let race = store.race(Some(&args.name)).map_err(refused)?;
-    let folder = folder(call, &race.name);
-    let told: Vec<String> = foretold
-        .iter()
-        .flat_map(|f| {
-            let rows = f.rows.iter().map(|(what, when)| format!("{what}: {when}"));
-            rows.chain(f.notes.clone()).collect::<Vec<_>>()
-        })
-        .collect();
-    let text = opening_text(&race, &project.title, &told);
-    let files = vec![
-        write(&folder, "opening.md", text.as_bytes())?,
-        write(&folder, &format!("{}-rules.txt", race.name), sealed.rules.as_bytes())?,
-    ];
+    let (files, note) = args.announce.write(&project, &race, foretold.as_ref(), call)?;
     let count = race.outlines.len();
     let all = if complete { "all there are" } else { "not all there are, which the seal says" };
     let text = format!(
         "The race {} is open until {}, over {}.\n\
          Sealed: rules and {} ({all}). Their SHA-256, to publish now:\n\n  {}\n\n\
-         Written: {}.\n\
+         Written: {}.\n{note}\
          Keep race.sqlite safe, and to yourself: without it nothing can be revealed.\n\n{CAUTION}",
         race.name,
         race.until,
@@ -191,4 +207,47 @@ pub(super) fn run(args: &Open, call: &Call) -> Result<Answer, Failure> {
         "files": files,
     });
     Ok(Answer::done(json, text))
+}
+
+impl Announcing {
+    fn foretold(&self, project: &Project, pack: &str) -> Result<Option<Foretold>, Failure> {
+        if self.no_forecast {
+            return Ok(None);
+        }
+        forecast::of_pack(project, pack, self.entrants).map(Some)
+    }
+
+    /// Writes what is published; gives the files and a note, if one is due.
+    fn write(
+        &self,
+        project: &Project,
+        race: &RaceState,
+        foretold: Option<&Foretold>,
+        call: &Call,
+    ) -> Result<(Vec<String>, String), Failure> {
+        let folder = folder(call, &race.name);
+        let rows = foretold.iter().flat_map(|f| &f.rows).map(|(what, when)| format!("{what}: {when}"));
+        let told: Vec<String> = rows.chain(foretold.iter().flat_map(|f| f.notes.clone())).collect();
+        let text = opening_text(race, &project.title, &told);
+        let mut files = vec![
+            write(&folder, "opening.md", text.as_bytes())?,
+            write(&folder, &format!("{}-rules.txt", race.name), race.rules.as_bytes())?,
+        ];
+        let mut note = String::new();
+        match self.paper.opening(project, race, foretold) {
+            Pdf::Set(pdf) => files.push(write(&folder, "opening.pdf", &pdf)?),
+            Pdf::NotAsked => {}
+            Pdf::Unset(why) => note = format!("{why}\n"),
+        }
+        Ok((files, note))
+    }
+}
+
+pub(super) fn announce(args: &Announce, call: &Call) -> Result<Answer, Failure> {
+    let (_, race) = race_of(&args.which, call)?;
+    let project = open(call)?;
+    let foretold = args.announce.foretold(&project, &race.pack)?;
+    let (files, note) = args.announce.write(&project, &race, foretold.as_ref(), call)?;
+    let text = format!("Written: {}.\n{note}Sealed by:\n\n  {}", files.join(", "), race.commitment);
+    Ok(Answer::done(json!({ "race": race.name, "commitment": race.commitment, "files": files }), text))
 }

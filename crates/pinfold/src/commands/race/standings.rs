@@ -5,6 +5,7 @@ use clap::Args;
 use serde_json::{Value, json};
 
 use super::super::open;
+use super::paper::{Paper, Pdf};
 use super::{Which, folder, race_of, refused, write};
 use crate::answer::{Answer, Failure};
 use crate::cli::Call;
@@ -19,6 +20,8 @@ use crate::cli::Call;
 pub(crate) struct StandingsArgs {
     #[command(flatten)]
     which: Which,
+    #[command(flatten)]
+    paper: Paper,
 }
 
 const EXAMPLES: &str = "\
@@ -35,12 +38,18 @@ pub(super) fn run(args: &StandingsArgs, call: &Call) -> Result<Answer, Failure> 
     let folder = folder(call, &race.name);
     let page = standings_page(&standings, &project.title, &now);
     let as_json = format!("{record:#}\n");
-    let files = vec![
+    let mut files = vec![
         write(&folder, "standings.html", page.as_bytes())?,
         write(&folder, "standings.csv", standings_csv(&standings).as_bytes())?,
         write(&folder, "standings.json", as_json.as_bytes())?,
     ];
-    let text = told(&standings, &files);
+    let mut note = String::new();
+    match args.paper.standings(&project, &race, &standings, &now) {
+        Pdf::Set(pdf) => files.push(write(&folder, "standings.pdf", &pdf)?),
+        Pdf::NotAsked => {}
+        Pdf::Unset(why) => note = format!("\n{why}"),
+    }
+    let text = told(&standings, &files) + &note;
     let Value::Object(mut record) = record else { unreachable!("standings are an object") };
     record.insert("files".into(), json!(files));
     Ok(Answer::done(record.into(), text))
