@@ -22,6 +22,8 @@ const PITCH: f64 = 7.0;
 const ARROW: f64 = 17.0;
 const CAPTION: f64 = 5.0;
 const WORDS: f64 = 2.8;
+/// Width of a strip that a page shrinks to its own room, in millimetres.
+const BARE_ROOM: f64 = 260.0;
 
 /// Poses of one piece side by side, with arrows between them.
 ///
@@ -81,12 +83,13 @@ fn strip(
     let size = (f64::from(x1 - x0) * PITCH, f64::from(y1 - y0) * PITCH);
     let tile = (size.0 + ARROW, size.1 + CAPTION + 4.0);
     // On one line the last pose has no arrow after it; on several, lines may end with one.
-    let room = SHEET - 2.0 * (margin + 2.0);
+    let room = if bare { BARE_ROOM } else { SHEET - 2.0 * (margin + 2.0) };
     let one_line = posed.len() as f64 * tile.0 - ARROW <= room;
     let columns = if one_line { posed.len() } else { ((room / tile.0) as usize).clamp(1, posed.len()) };
     let rows = posed.len().div_ceil(columns);
     let last = if one_line { ARROW } else { 0.0 };
-    let width = (columns as f64 * tile.0 - last + 2.0 * (margin + 2.0)).max(if bare { 0.0 } else { LEAST_WIDTH });
+    let width =
+        (columns as f64 * tile.0 - last + 2.0 * (margin + 2.0)).max(if bare { 0.0 } else { LEAST_WIDTH });
     let mut entries: Vec<Entry> = legend::levels(posed.iter().flat_map(|p| &p.pins), set.levels).collect();
     if bare {
         entries.clear();

@@ -14,8 +14,8 @@ use crate::typesetter::{Document, Typesetter};
 use crate::value::{Field, dict, list};
 use crate::words::Words;
 
-const ROOM: (f64, f64) = (98.0, 92.0);
-const MOST: f64 = 12.0;
+const ROOM: (f64, f64) = (92.0, 84.0);
+const MOST: f64 = 11.0;
 
 /// The solution of one outline.
 #[derive(Clone, Debug)]

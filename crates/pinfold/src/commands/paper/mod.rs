@@ -152,13 +152,16 @@ pub(crate) fn run(args: &PaperArgs, call: &Call) -> Result<Answer, Failure> {
         pages = pages.licensed(licence);
     }
     let folder = args.out.clone().unwrap_or_else(|| project.root.join("out").join("paper"));
+    let of = pack.map_or(String::new(), |p| format!("{}-", p.name));
     let mut written = Vec::new();
     for kind in kinds {
         let document = case.document(kind, &pages, &typesetter)?;
-        let of = pack.map_or(String::new(), |p| format!("{}-", p.name));
         let path = folder.join(format!("{of}{}-{}.pdf", kind.word(), args.paper().word()));
-        write(&path, &document.pdf)?;
         written.push((kind, path, document));
+    }
+    // Only when all are made: what is wrong with one leaves none behind.
+    for (_, path, document) in &written {
+        write(path, &document.pdf)?;
     }
     Ok(Answer::done(json(args.paper(), case.outlines.len(), &written), page(&written)))
 }
