@@ -179,7 +179,7 @@ fn a_booklet_is_the_same_bytes_twice_and_holds_any_title() {
         let typesetter = Typesetter::new(paper);
         let made = typesetter.booklet(&booklet).unwrap();
         assert!(made.universal);
-        assert_eq!(made.pages, 7);
+        assert_eq!(made.pages, 6);
         assert_eq!(made, typesetter.booklet(&booklet).unwrap());
         keep(&format!("booklet-{}.pdf", paper.word()), &made.pdf);
     }
