@@ -175,6 +175,12 @@ fn many_entries_come_from_a_file_and_none_from_beside_it() {
     assert_eq!(told.len(), 7, "{told:#?}");
     assert_eq!(told.iter().filter(|t| t.contains("leads out of the folder")).count(), 4, "{told:#?}");
     assert_eq!(answer["refused"][0]["line"], 4);
+    fs::write(&file, "\u{feff}mark,outline,layout\r\n7,beacon,AB\r\n7,beacon,AB\r\n").unwrap();
+    let answer = ask(&project, &["enter", "--from", &file.display().to_string()], 1);
+    assert_eq!(
+        (&answer["refused"][0]["line"], &answer["refused"][1]["line"]),
+        (&Value::from(2), &Value::from(3))
+    );
     assert_eq!(files(&Path::new(&project).join("race")).len(), 1);
     for bad in ["mark,outline\n", "mark,outline,layout,colour\n", "mark,mark,outline,layout\n", ""] {
         fs::write(&file, bad).unwrap();

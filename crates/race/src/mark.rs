@@ -41,7 +41,9 @@ impl Mark {
     /// # Errors
     /// What is wrong with the spelling.
     pub fn parse(text: &str) -> Result<Self, MarkFault> {
-        read(text).map(|number| Mark(write(number))).map_err(MarkFault)
+        let mark = write(read(text).map_err(MarkFault)?);
+        // None of ours ends so: a 0 or 1 at its end was never the check symbol.
+        if mark.contains(ALIKE) { Err(MarkFault(vec![Miscopied::Check])) } else { Ok(Mark(mark)) }
     }
 
     /// The mark of a name in a race.

@@ -93,6 +93,7 @@ CREATE TABLE entry (
   FOREIGN KEY (race, entrant) REFERENCES entrant (race, number),
   FOREIGN KEY (race, outline) REFERENCES outline (race, name)
 ) STRICT;
+CREATE INDEX entry_by_entrant ON entry (race, entrant, outline);
 CREATE UNIQUE INDEX entry_once ON entry (race, entrant, outline, digest) WHERE withdrawn IS NULL;
 
 CREATE TABLE proof (

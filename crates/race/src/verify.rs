@@ -3,13 +3,16 @@
 use std::collections::BTreeMap;
 
 use rusqlite::params;
-use serde_json::Value;
+use serde_json::{Value, json};
 
 use crate::digest::sha256;
 use crate::entrant::tag;
 use crate::entry::layout_seal;
 use crate::error::RaceError;
 use crate::log::{self, LogLine, START};
+use crate::moment::Moment;
+use crate::phases::RaceOutline;
+use crate::seal::{Goal, rules_of};
 use crate::store::{Store, state};
 
 /// A log that was checked.
@@ -53,13 +56,20 @@ impl Store {
         let of = |act: &str| acts.get(act).map_or(&[][..], Vec::as_slice);
         let mut wrong = |line: i64, what: String| faults.push(LogFault { line, what });
 
+        let outline = |o: &RaceOutline| json!({ "outline": o.name, "in_pack": o.in_pack });
+        let goal = |g: &Goal| json!({ "goal": g.kind.word(), "prize": g.prize });
         match of("opened") {
-            [(_, opened)] if opened["commitment"] == state.commitment.as_str() => {}
-            _ => wrong(1, "the commitment is not that of the race".to_owned()),
+            [(_, opened)]
+                if opened["commitment"] == state.commitment.as_str()
+                    && opened["until"] == state.until.text()
+                    && opened["tie"] == state.tie.word()
+                    && opened["outlines"] == state.outlines.iter().map(outline).collect::<Value>()
+                    && opened["goals"] == state.goals.iter().map(goal).collect::<Value>() => {}
+            _ => wrong(1, "it does not tell of the race as it stands in the tables".to_owned()),
         }
         let sealed: String =
             tx.query_row("SELECT sealed FROM race WHERE id = ?1", [state.id], |r| r.get(0))?;
-        if sha256(sealed.as_bytes()) != state.commitment {
+        if sha256(sealed.as_bytes()) != state.commitment || rules_of(&sealed) != state.rules {
             wrong(1, "the sealed text does not have the hash that was published".to_owned());
         }
 
@@ -100,7 +110,7 @@ impl Store {
         }
 
         let mut ask = tx.prepare(
-            "SELECT entrant, outline, layout, salt, received, stated FROM entry WHERE race = ?1 AND number = ?2",
+            "SELECT entrant, outline, layout, salt, received, stated, received_us FROM entry WHERE race = ?1 AND number = ?2",
         )?;
         let mut proofs =
             tx.prepare("SELECT sha256 FROM proof WHERE race = ?1 AND entry = ?2 ORDER BY sha256")?;
@@ -114,10 +124,12 @@ impl Store {
                 let salt: [u8; 32] = row.get(3)?;
                 let seal = layout_seal(&salt, &outline, &layout);
                 let (received, stated): (String, bool) = (row.get(4)?, row.get(5)?);
+                let instant = Moment::parse(&received).is_ok_and(|at| row.get(6) == Ok(at.micros()));
                 Ok(value["entrant"] == row.get::<_, i64>(0)?
                     && value["outline"] == outline.as_str()
                     && value["layout"] == seal.as_str()
                     && value["received"] == received.as_str()
+                    && instant
                     && value["stated"] == stated)
             });
             let hashes: Vec<String> =

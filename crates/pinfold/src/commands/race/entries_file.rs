@@ -49,8 +49,9 @@ pub(super) fn read(file: &Path, race: Option<&str>) -> Result<Vec<Row>, Failure>
     }
     let text = String::from_utf8(fs::read(file).map_err(|e| bad(e.to_string()))?)
         .map_err(|e| bad(format!("byte {} is no UTF-8", e.utf8_error().valid_up_to() + 1)))?;
-    let mut rows =
-        csv::ReaderBuilder::new().flexible(true).from_reader(text.trim_start_matches('\u{feff}').as_bytes());
+    // The reader counts a line end of two characters to the next row.
+    let text = text.trim_start_matches('\u{feff}').replace("\r\n", "\n");
+    let mut rows = csv::ReaderBuilder::new().flexible(true).from_reader(text.as_bytes());
     let head = rows.headers().map_err(|e| bad(e.to_string()))?.clone();
     let mut columns: BTreeMap<&str, usize> = BTreeMap::new();
     for (at, name) in head.iter().enumerate() {
