@@ -10,6 +10,7 @@ use std::path::{Path, PathBuf};
 
 use anyhow::{Context, Result, bail};
 
+use crate::debian;
 use crate::report::Outcome;
 use crate::run::{program, shown, target};
 
@@ -42,6 +43,9 @@ fn programs(folder: &Path) -> Result<Vec<Judge>> {
     Ok(found)
 }
 
+/// Programs that a judge calls: the judge, the program, the package that brings it.
+const CALLED: [(&str, &str, &str); 1] = [("paper", "pdftoppm", "poppler-utils")];
+
 /// Where the judges run.
 pub(crate) struct Environment {
     root: PathBuf,
@@ -56,6 +60,11 @@ impl Environment {
     /// Runs a judge; it counts as one, its own counts are noted.
     pub(crate) fn run(&self, judge: &Judge) -> Result<Outcome> {
         self.make()?;
+        for (_, called, package) in CALLED.iter().filter(|c| c.0 == judge.name) {
+            if program(called, ["-v"], &self.root).output().is_err() {
+                debian::install(&self.root, &[package])?;
+            }
+        }
         // Unbuffered, so that a long run shows how far it is.
         let ran = shown(program(self.python(), [Path::new("-u"), &judge.file], &self.root))?;
         Ok(match ran.lines.iter().rev().find_map(|line| counts(line)) {

@@ -5,6 +5,7 @@
 //! even if an earlier one failed, and the last line says how it went.
 
 mod bench;
+mod debian;
 mod demo;
 mod judges;
 mod report;

@@ -1,6 +1,6 @@
 //! How the hand takes a piece from home to the fold it has in a layout.
 
-use lattice::{Fold, Folding, Placed};
+use lattice::{Fold, Folding, Placed, Pose};
 use project::Project;
 use reach::{Reach, Step};
 use serde_json::{Value, json};
@@ -30,11 +30,22 @@ impl<'a> Ways<'a> {
     /// The fewest swings from home to the fold of a placed piece; none if no single
     /// swings lead there.
     fn steps(&self, placed: &Placed) -> Option<Vec<Step>> {
+        Some(self.path(placed)?.steps)
+    }
+
+    /// Home and the pose after each of the fewest swings to the fold of a placed
+    /// piece, home alone if it lies as printed; none if no single swings lead there.
+    pub fn poses(&self, placed: &Placed) -> Option<Vec<Pose>> {
+        let path = self.path(placed)?;
+        Some(std::iter::once(path.start).chain(path.steps.into_iter().map(|step| step.after)).collect())
+    }
+
+    fn path(&self, placed: &Placed) -> Option<reach::Path> {
         let set = &self.project.set;
         let kind = self.project.pieces.iter().position(|p| p.set.contains(&placed.piece))?;
         let reach = &self.reaches[kind];
         let fold = Fold::of(&set.pieces[placed.piece], &placed.pose, set.levels);
-        Some(reach.path(reach.folds().position(&fold)?)?.steps)
+        reach.path(reach.folds().position(&fold)?)
     }
 
     /// A sentence for each piece of a folding.

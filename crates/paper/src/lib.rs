@@ -12,6 +12,7 @@
 
 mod animated;
 pub mod art;
+mod bare;
 mod block;
 pub mod chart;
 pub mod colour;
@@ -38,6 +39,7 @@ mod swinging;
 pub mod terminal;
 
 pub use animated::animated_png;
+pub use bare::{bare_layout, bare_outline, bare_pose, bare_size, bare_swatch};
 pub use contact::{Tile, TileContent, contact_sheet};
 pub use error::PaperError;
 pub use fold_sheet::{FoldNote, fold, folds};

@@ -7,7 +7,7 @@ use clap::{Args, Parser, Subcommand};
 
 use crate::commands::{
     catalogue, check, completions, compose, fill, folds, forecast, grade, home, make, new, pack, packs,
-    pictures, play, plays, pockets, scout, workshop,
+    paper, pictures, play, plays, pockets, scout, workshop,
 };
 
 /// Design, print and publish puzzles of hinged blocks.
@@ -35,6 +35,7 @@ Examples:
   pinfold make                          every part as a file to print, checked
   pinfold pictures                      of set, pieces and plates, for shops and posts
   pinfold pack first-tide               a pack to publish, in a folder and a zip
+  pinfold paper                         booklet, cards, answers, plan as PDF
   pinfold workshop                      all of it on pages, in the browser
   pinfold check --json                  for another program to read
 
@@ -69,6 +70,7 @@ pub(crate) enum Command {
     Make(make::Make),
     Pictures(pictures::Pictures),
     Pack(pack::Pack),
+    Paper(paper::PaperArgs),
     Catalogue(catalogue::CatalogueOf),
     Compose(compose::Compose),
     Home(home::HomeOf),

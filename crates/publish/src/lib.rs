@@ -17,6 +17,7 @@ mod compose;
 mod licence;
 mod manifest;
 mod numbers;
+pub mod pages;
 pub mod pictures;
 mod readme;
 mod seal;

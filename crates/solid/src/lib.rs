@@ -65,7 +65,7 @@ pub use kernel::KernelError;
 pub use make::{Made, make};
 pub use mesh::{Mesh, OpenEdges};
 pub use plan::BlockPlan;
-pub use plate::{Label, PlateFault, WayUp};
+pub use plate::{Label, PlateFault, WayUp, plate_plan};
 pub use portrait::{Portrait, portraits};
 pub use printer::Printer;
 pub use proof::{Proof, Touch};

@@ -100,6 +100,14 @@ pub(crate) fn opening(outline: &Outline, sizes: &Sizes) -> Area {
     Area::sum(&all)
 }
 
+/// The wall of an outline's plate seen from above, as closed lines in mm in the
+/// outline's own frame: outer lines and the opening's, filled even-odd. Label,
+/// lugs and strips are left out.
+pub fn plate_plan(outline: &Outline, sizes: &Sizes) -> Vec<Vec<Point>> {
+    let opening = opening(outline, sizes);
+    opening.grown(sizes.wall(), sizes.chord_error).minus(&opening).contours()
+}
+
 /// Top of the wall above the tiles: two layers above the highest hinge's widest part.
 pub(crate) fn wall_top(sizes: &Sizes, levels: u8) -> f64 {
     let highest = stack(sizes, levels).pop().expect("at least one level");
@@ -305,6 +313,23 @@ mod tests {
             assert_eq!(plate.strips > 0, name == "lock", "{name}");
             assert_eq!(plate.way_up == WayUp::FootDown, name == "lock");
         }
+    }
+
+    #[test]
+    fn a_plan_is_the_wall_of_the_plate() {
+        let sizes = Sizes::default();
+        let (_, outline) = &samples::outlines()[0];
+        let plan = plate_plan(outline, &sizes);
+        let wall = Area::from_contours(plan.iter().map(Vec::as_slice));
+        let (low, width, height) = outline.bounds();
+        let (lo, hi) = wall.bounds().unwrap();
+        let outer = sizes.fit + sizes.wall();
+        let (x, y) = (f64::from(low.x) * sizes.pitch, f64::from(low.y) * sizes.pitch);
+        // A pocket's wall stands further out than that of a side.
+        assert!(lo[0] <= x - outer + 1e-6 && lo[1] <= y - outer + 1e-6, "{lo:?}");
+        assert!(hi[0] - lo[0] >= f64::from(width) * sizes.pitch + 2.0 * outer - 1e-6);
+        assert!(hi[1] - lo[1] >= f64::from(height) * sizes.pitch + 2.0 * outer - 1e-6);
+        assert!(wall.common(&opening(outline, &sizes)).area() < 1e-6);
     }
 
     #[test]

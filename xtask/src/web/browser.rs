@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 
 use anyhow::{Result, ensure};
 
-use super::debian;
+use crate::debian;
 
 const CHROMIUM: &str = "/usr/bin/chromium";
 

@@ -4,7 +4,6 @@
 //! keeps; the crates that carry pages put it into the program as it is.
 
 mod browser;
-mod debian;
 mod npm;
 mod wasm;
 

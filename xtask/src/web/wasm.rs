@@ -11,7 +11,7 @@ use std::process::Command;
 
 use anyhow::{Context, Result, bail, ensure};
 
-use super::debian;
+use crate::debian;
 use crate::run::{cargo, program, shown, target};
 
 const TARGET: &str = "wasm32-unknown-unknown";

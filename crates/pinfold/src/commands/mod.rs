@@ -17,6 +17,7 @@ mod making;
 pub(crate) mod new;
 pub(crate) mod pack;
 pub(crate) mod packs;
+pub(crate) mod paper;
 pub(crate) mod pictures;
 pub(crate) mod play;
 pub(crate) mod plays;
@@ -44,6 +45,7 @@ pub(crate) fn run(cli: &Cli) -> Result<Answer, Failure> {
         Command::Pack(pack) => pack::run(pack, &cli.call),
         Command::Pictures(pictures) => pictures::run(pictures, &cli.call),
         Command::Packs(packs) => packs::run(packs, &cli.call),
+        Command::Paper(paper) => paper::run(paper, &cli.call),
         Command::Plays(plays) => plays::run(plays, &cli.call),
         Command::Forecast(forecast) => forecast::run(forecast, &cli.call),
         Command::Make(make) => make::run(make, &cli.call),

@@ -13,7 +13,7 @@ fn has(root: &Path, package: &str) -> bool {
 }
 
 /// Installs those that are missing; says what to do where that is not allowed.
-pub(super) fn install(root: &Path, packages: &[&str]) -> Result<()> {
+pub(crate) fn install(root: &Path, packages: &[&str]) -> Result<()> {
     let missing: Vec<&str> = packages.iter().copied().filter(|p| !has(root, p)).collect();
     if missing.is_empty() {
         return Ok(());
