@@ -18,6 +18,7 @@ mod licence;
 mod manifest;
 mod numbers;
 pub mod pages;
+mod papers;
 pub mod pictures;
 mod readme;
 mod seal;
