@@ -106,9 +106,8 @@ pub fn compose(order: &Order<'_>) -> Result<Composed, Refused> {
         return Err(Refused::Unfilled(unfilled));
     }
     let sealed = seal(project, order.classes, (&pack.name, &pack.version), order.answered, order.salt)?;
-    // A template that is wrong is told before anything long is made.
     if let Some(own) = order.readme {
-        fill_in(own, &Told::nothing().fields())?;
+        check_readme(own)?;
     }
     let request = request(project, pack);
     let made = solid::make(&request).map_err(|errors| parts::refused(project, &errors))?;
@@ -171,6 +170,15 @@ pub fn compose(order: &Order<'_>) -> Result<Composed, Refused> {
         .into());
     }
     Ok(Composed { manifest, files, archive, sha256, sealed, answers: pages.answers, made })
+}
+
+/// Looks for what is wrong in a README of the maker's own, before anything long
+/// is made.
+///
+/// # Errors
+/// Fields that there are not, at their places.
+pub fn check_readme(own: &project::OwnText) -> Result<(), Failure> {
+    fill_in(own, &Told::nothing().fields()).map(|_| ())
 }
 
 fn fill_in(own: &project::OwnText, fields: &[(&'static str, String)]) -> Result<String, Failure> {

@@ -28,7 +28,7 @@ mod verify;
 
 pub use answers::{Answered, MOST_LAYOUTS};
 pub use archive::{FileInPack, archive};
-pub use compose::{Composed, Order, Refused, compose, outlines};
+pub use compose::{Composed, Order, Refused, check_readme, compose, outlines};
 pub use manifest::{Manifest, ManifestFile, NumberedOutline};
 pub use numbers::{NumberFault, numbers, unnumbered};
 pub use seal::{Sealed, seal};

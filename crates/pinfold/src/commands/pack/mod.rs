@@ -89,11 +89,17 @@ pub(crate) fn run(args: &Pack, call: &Call) -> Result<Answer, Failure> {
     let work = Work::start("answers", None);
     let readme = project.own_text("README.md")?;
     let licence = project.own_text("LICENCE.txt")?;
+    readme.as_ref().map_or(Ok(()), publish::check_readme)?;
     let outlines = publish::outlines(&project, pack)?;
     let classes = rules::classes(&project)?;
     let answered = Answered::of(&project, &classes, &outlines, &|| work.must_stop());
     if work.ended() == Some(Early::Interrupted) {
         return Err(Failure::plain("interrupted: nothing was written", "run the command again"));
+    }
+    let none = answered.iter().filter(|a| a.filling.answers.is_empty());
+    let none: Vec<String> = none.map(|a| a.record.name.clone()).collect();
+    if !none.is_empty() {
+        return Ok(page::unfilled(pack, &none));
     }
     let steps = steps(&project, &outlines)?;
     let fonts = fonts(&args.font)?;
