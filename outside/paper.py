@@ -290,7 +290,7 @@ def main():
                     tally.check(len(reader.pages) == len(titles), f"{name}: {len(reader.pages)} pages")
                     plan(tally, name, file, records)
                 if document["page"] == "booklet":
-                    count = 4 + math.ceil(len(titles) / 2)
+                    count = 3 + math.ceil(len(titles) / 2)
                     tally.check(len(reader.pages) == count, f"{name}: {len(reader.pages)} pages instead of {count}")
                     tally.check("Drop in:" not in " ".join(texts(reader)), f"{name}: an answer")
             ten = [read(o)["number"] for o in packs["members"]]

@@ -52,6 +52,6 @@ pub use plate::{OutlineOptions, outline};
 pub use ramp::{RampRow, RampScale, ramp};
 pub use raster::MAX_PIXELS;
 pub use sheet::Picture;
-pub use strip::poses;
+pub use strip::{bare_poses, poses};
 pub use style::{PieceStyle, Style};
 pub use swinging::{MovingFrame, Swinging};

@@ -22,6 +22,8 @@ const PITCH: f64 = 7.0;
 const ARROW: f64 = 17.0;
 const CAPTION: f64 = 5.0;
 const WORDS: f64 = 2.8;
+/// Width of a strip that a page shrinks to its own room, in millimetres.
+const BARE_ROOM: f64 = 260.0;
 
 /// Poses of one piece side by side, with arrows between them.
 ///
@@ -35,6 +37,33 @@ pub fn poses(
     style: &PieceStyle,
     title: &str,
 ) -> Result<Picture, PaperError> {
+    strip(set, piece, poses, style, Some(title))
+}
+
+/// The same without title and key, cut close: for a page that explains the
+/// marks once and has its own words. Poses are numbered by the swings made.
+///
+/// # Errors
+/// As for [`poses`].
+pub fn bare_poses(
+    set: &Set,
+    piece: usize,
+    poses: &[Pose],
+    style: &PieceStyle,
+) -> Result<Picture, PaperError> {
+    strip(set, piece, poses, style, None)
+}
+
+/// Without a title, without key and margin too.
+fn strip(
+    set: &Set,
+    piece: usize,
+    poses: &[Pose],
+    style: &PieceStyle,
+    title: Option<&str>,
+) -> Result<Picture, PaperError> {
+    let (bare, title) = (title.is_none(), title.unwrap_or_default());
+    let margin = if bare { 0.0 } else { MARGIN };
     if poses.is_empty() {
         return Err(PaperError::Nothing);
     }
@@ -54,27 +83,30 @@ pub fn poses(
     let size = (f64::from(x1 - x0) * PITCH, f64::from(y1 - y0) * PITCH);
     let tile = (size.0 + ARROW, size.1 + CAPTION + 4.0);
     // On one line the last pose has no arrow after it; on several, lines may end with one.
-    let room = SHEET - 2.0 * (MARGIN + 2.0);
+    let room = if bare { BARE_ROOM } else { SHEET - 2.0 * (margin + 2.0) };
     let one_line = posed.len() as f64 * tile.0 - ARROW <= room;
     let columns = if one_line { posed.len() } else { ((room / tile.0) as usize).clamp(1, posed.len()) };
     let rows = posed.len().div_ceil(columns);
     let last = if one_line { ARROW } else { 0.0 };
-    let width = (columns as f64 * tile.0 - last + 2.0 * (MARGIN + 2.0)).max(LEAST_WIDTH);
+    let width =
+        (columns as f64 * tile.0 - last + 2.0 * (margin + 2.0)).max(if bare { 0.0 } else { LEAST_WIDTH });
     let mut entries: Vec<Entry> = legend::levels(posed.iter().flat_map(|p| &p.pins), set.levels).collect();
-    if steps.iter().any(|s| s.moves.contains(&true)) {
+    if bare {
+        entries.clear();
+    } else if steps.iter().any(|s| s.moves.contains(&true)) {
         entries.push(Entry::new(Symbol::Moving, "moves next"));
         entries.push(Entry::new(Symbol::Turning, "round this pin"));
     }
     let legend = Legend::new(entries, &[], width - 2.0 * MARGIN);
-    let top = MARGIN + 1.0 + if title.is_empty() { 0.0 } else { TITLE_ROOM };
+    let top = margin + 1.0 + if title.is_empty() { 0.0 } else { TITLE_ROOM };
     let legend_top = top + rows as f64 * tile.1 + 1.0;
     let words = format!("{} of {}, from left to right.", counted(posed.len(), "pose"), style.name);
     let shown_title = if title.is_empty() { &style.name } else { title };
-    let mut sheet = Sheet::new(width, legend_top + legend.height() + MARGIN, shown_title, &words);
+    let mut sheet = Sheet::new(width, legend_top + legend.height() + margin, shown_title, &words);
     let shown = lettering::fit(Weight::Bold, TITLE, title, width - 2.0 * MARGIN);
     sheet.words("title", (MARGIN, MARGIN + 4.2), Words::new(Weight::Bold, TITLE, &shown));
     for (i, p) in posed.iter().enumerate() {
-        let left = MARGIN + 2.0 + (i % columns) as f64 * tile.0;
+        let left = margin + 2.0 + (i % columns) as f64 * tile.0;
         let top = top + (i / columns) as f64 * tile.1;
         let frame = Frame { left, top, pitch: PITCH, x0, y1 };
         let still = vec![false; p.cells.len()];
@@ -96,7 +128,7 @@ pub fn poses(
         sheet.words(
             "",
             caption,
-            Words { text: &if i == 0 { "start".to_owned() } else { i.to_string() }, ..words },
+            Words { text: &if i == 0 && !bare { "start".to_owned() } else { i.to_string() }, ..words },
         );
         sheet.close();
         if let Some(step) = steps.get(i) {
@@ -211,6 +243,7 @@ fn head(sheet: &mut Sheet, tip: Point, (dx, dy): (f64, f64)) {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::style::Style;
 
     #[test]
     fn the_change_between_motions_carries_one_to_the_other() {

@@ -33,9 +33,9 @@ Examples:
   pinfold play                          a page for testers
   pinfold scout --box 5x4               outlines worth publishing, each proven
   pinfold make                          every part as a file to print, checked
+  pinfold paper                         booklet, cards, answers, plan as PDF
   pinfold pictures                      of set, pieces and plates, for shops and posts
   pinfold pack first-tide               a pack to publish, in a folder and a zip
-  pinfold paper                         booklet, cards, answers, plan as PDF
   pinfold workshop                      all of it on pages, in the browser
   pinfold check --json                  for another program to read
 
@@ -68,9 +68,9 @@ pub(crate) enum Command {
     Forecast(forecast::ForecastArgs),
     Play(play::PlayPage),
     Make(make::Make),
+    Paper(paper::PaperArgs),
     Pictures(pictures::Pictures),
     Pack(pack::Pack),
-    Paper(paper::PaperArgs),
     Catalogue(catalogue::CatalogueOf),
     Compose(compose::Compose),
     Home(home::HomeOf),

@@ -3,7 +3,7 @@
 //! piece gets from home into its fold, swing by swing.
 
 use lattice::{DropIn, Folding, Outline, Pose};
-use paper::{bare_layout, bare_swatch, poses};
+use paper::{bare_layout, bare_poses, bare_swatch};
 use typst::foundations::Dict;
 
 use crate::booklet::extent;
@@ -14,8 +14,8 @@ use crate::typesetter::{Document, Typesetter};
 use crate::value::{Field, dict, list};
 use crate::words::Words;
 
-const ROOM: (f64, f64) = (98.0, 92.0);
-const MOST: f64 = 12.0;
+const ROOM: (f64, f64) = (92.0, 84.0);
+const MOST: f64 = 11.0;
 
 /// The solution of one outline.
 #[derive(Clone, Debug)]
@@ -164,7 +164,7 @@ fn layout(
             .pieces
             .get(way.piece)
             .ok_or(paper::PaperError::NoSuchPiece { piece: way.piece, pieces: table.style.pieces.len() })?;
-        let strip = poses(table.set, way.piece, &way.poses, style, "")?;
+        let strip = bare_poses(table.set, way.piece, &way.poses, style)?;
         let swings = (way.poses.len() - 1).to_string();
         let blanks = [("piece", name(way.piece)), ("swings", swings.clone())];
         let blanks = blanks.each_ref().map(|(k, v)| (*k, v.as_str()));

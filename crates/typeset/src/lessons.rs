@@ -13,7 +13,7 @@ use crate::picture::picture;
 use crate::value::{dict, list};
 use crate::words::Words;
 
-const PITCH: f64 = 8.0;
+const PITCH: f64 = 10.0;
 /// A plate that two pieces of three blocks fill, with two pockets that are used and one that is not.
 const PLATE: &str = "\
 + o o +

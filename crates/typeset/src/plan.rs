@@ -87,7 +87,7 @@ fn plate(plate: &PlatePlan, paper: PaperSize, words: &Words) -> Result<Dict, Typ
         value,
     };
     let is_length = |value: f64| value > 0.0 && value < LARGEST;
-    if let Some(at) = points().flatten().copied().find(|v| !(v.abs() < LARGEST)) {
+    if let Some(at) = points().flatten().copied().find(|v| !v.is_finite() || v.abs() >= LARGEST) {
         return Err(bad("plan-place", at));
     }
     let reach = |side: usize| {

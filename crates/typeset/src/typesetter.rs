@@ -113,7 +113,7 @@ impl Typesetter {
         let printed = match print(&document, true) {
             Ok(pdf) => Ok(Document { pdf, pages, universal: true }),
             // What UA-1 refuses and no template of ours can mend.
-            Err(e) if e.iter().all(|d| d.message.contains("code point")) => {
+            Err(e) if e.iter().all(|d| ["code point", "codepoint"].iter().any(|w| d.message.contains(w))) => {
                 print(&document, false).map(|pdf| Document { pdf, pages, universal: false })
             }
             Err(e) => Err(e),

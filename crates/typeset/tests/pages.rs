@@ -179,7 +179,7 @@ fn a_booklet_is_the_same_bytes_twice_and_holds_any_title() {
         let typesetter = Typesetter::new(paper);
         let made = typesetter.booklet(&booklet).unwrap();
         assert!(made.universal);
-        assert_eq!(made.pages, 7);
+        assert_eq!(made.pages, 6);
         assert_eq!(made, typesetter.booklet(&booklet).unwrap());
         keep(&format!("booklet-{}.pdf", paper.word()), &made.pdf);
     }
@@ -235,17 +235,11 @@ fn what_cannot_be_printed_is_told_with_its_text() {
 #[test]
 fn a_script_without_a_meaning_for_each_glyph_is_set_all_the_same() {
     let ((set, style), plate) = (set(), plate());
-    let made = Typesetter::new(PaperSize::A4).booklet(&booklet(
-        &set,
-        &style,
-        &plate,
-        &["مركب صغير", "👩\u{200D}🚀 e\u{301}"],
-    ));
-    match made {
-        Ok(made) => keep("arabic.pdf", &made.pdf),
-        Err(TypesetError::NoGlyph { missing }) => assert!(missing.iter().all(|m| u32::from(m.0) > 0xFFFF)),
-        Err(e) => panic!("{e}"),
-    }
+    let titles = ["مركب صغير", "e\u{301} 😀 \u{200F}x"];
+    let made = Typesetter::new(PaperSize::A4).booklet(&booklet(&set, &style, &plate, &titles)).unwrap();
+    keep("arabic.pdf", &made.pdf);
+    // Tagged whether or not it could be held to the standard.
+    assert!(String::from_utf8_lossy(&made.pdf).contains("/StructTreeRoot"));
 }
 
 #[test]

@@ -144,16 +144,24 @@ pub(crate) fn run(args: &PaperArgs, call: &Call) -> Result<Answer, Failure> {
     let steps = if graded { case.steps()? } else { vec![None; case.outlines.len()] };
     let printed =
         case.outlines.iter().zip(steps).map(|(&(number, record), step)| Printed { number, record, step });
-    let (title, audience) = pack.map_or(("", ""), |p| (p.name.as_str(), p.audience.as_deref().unwrap_or("")));
-    let pages = Pages::new(&project, (title, audience, ""), args.date, printed.collect());
+    let of_pack = pack.map_or(("", "", ""), |p| {
+        (p.printed(), p.audience.as_deref().unwrap_or_default(), p.version.as_str())
+    });
+    let mut pages = Pages::new(&project, of_pack, args.date, printed.collect());
+    if let Some(licence) = pack.and_then(|p| p.licence.as_deref()) {
+        pages = pages.licensed(licence);
+    }
     let folder = args.out.clone().unwrap_or_else(|| project.root.join("out").join("paper"));
+    let of = pack.map_or(String::new(), |p| format!("{}-", p.name));
     let mut written = Vec::new();
     for kind in kinds {
         let document = case.document(kind, &pages, &typesetter)?;
-        let of = pack.map_or(String::new(), |p| format!("{}-", p.name));
         let path = folder.join(format!("{of}{}-{}.pdf", kind.word(), args.paper().word()));
-        write(&path, &document.pdf)?;
         written.push((kind, path, document));
+    }
+    // Only when all are made: what is wrong with one leaves none behind.
+    for (_, path, document) in &written {
+        write(path, &document.pdf)?;
     }
     Ok(Answer::done(json(args.paper(), case.outlines.len(), &written), page(&written)))
 }
