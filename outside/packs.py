@@ -9,6 +9,8 @@ Makes the pack a second time: the same bytes. Then spoils a small pack in some
 forty ways: `pinfold pack --verify` must refuse each, and take the same pack
 rebuilt by zipfile without a fault.
 
+The text of PDFs is read by pypdf.
+
 Of pictures: sizes and grounds of PNG and the frames of animated PNG by Pillow
 (PyPI pillow 13.0; APNG: PNG third edition, W3C 2025): moving, for ever round,
 the last frame the first again, the inked area the same in every frame (a block
@@ -35,6 +37,7 @@ from pathlib import Path
 
 import numpy as np
 from PIL import Image
+from pypdf import PdfReader
 
 from judging.program import ROOT, build
 from judging.tally import Tally
@@ -138,6 +141,7 @@ def unpacked(data):
                 yield zlib.decompressobj().decompress(stream[1])
             except zlib.error:
                 yield stream[1]
+        yield "".join(page.extract_text() for page in PdfReader(io.BytesIO(data)).pages).encode()
 
 
 def keeps_answers(tally, name, project, said, files):
@@ -183,7 +187,7 @@ class Small:
     """A small pack: what it takes to be one, and a mesh."""
 
     def __init__(self, files, manifest):
-        keep = ["README.md", "LICENCE.txt", "VERSION", "SEAL.txt", "CAUTIONS.txt", "print/coupon.3mf"]
+        keep = ["README.md", "LICENCE.txt", "VERSION", "SEAL.txt", "CAUTIONS.txt", "print/backing.dxf"]
         self.files = {n: files[n] for n in keep}
         self.manifest = manifest
         self.folder = f"{manifest['pack']}-{manifest['version']}"

@@ -1,7 +1,8 @@
 //! The main job on the demo project, as its maker would run it: check, what
 //! each piece can become, for each outline its fillings and its pockets, how hard
-//! they are and in what order to publish them, how long people need, a race, and
-//! the parts to print, proved: every layout set into its plate.
+//! they are and in what order to publish them, how long people need, a race
+//! foretold, the parts to print, proved: every layout set into its plate; the first
+//! pack, zipped and verified; its race opened and one entry checked.
 
 use std::ffi::OsStr;
 use std::fs;
@@ -10,10 +11,13 @@ use std::path::{Path, PathBuf};
 
 use anyhow::{Context, Result, bail};
 
+use crate::demo_race;
 use crate::report::{Outcome, Report};
 use crate::run::{cargo, program, shown, target};
 
 const PROJECT: &str = "quayside";
+/// The folder of the first pack, and its zip without the ending.
+const FIRST_PACK: &str = "first-tide-1.0";
 
 /// Builds the program for release and runs it on the demo project.
 pub(crate) fn run(root: &Path) -> Result<bool> {
@@ -46,16 +50,29 @@ pub(crate) fn run(root: &Path) -> Result<bool> {
     let race = ["forecast", "members", "--entrants", "60"];
     report.step("forecast", || demo.job(&race, Some("race.png")));
     report.step("make", || demo.job(&["make", "--stl", "--pictures", "--proof"], None));
+    let zip = format!("{PROJECT}/out/packs/{FIRST_PACK}.zip");
+    report.step("pictures", || demo.job(&["pictures", "--size", "1200x630"], None));
+    report.step("pack", || demo.job(&["pack", "first-tide"], None));
+    report.step("pack verified", || demo.job(&["pack", "--verify", &zip], None));
+    report.step("race", || {
+        let photo = project.join(format!("out/packs/{FIRST_PACK}/pictures/set.png"));
+        demo_race::run(root, &demo.pinfold, &project, &photo)
+    });
     println!("\n{}", report.summary());
     println!("\nwrong starts: {PROJECT}/out/wrong-starts.png; the packs in order: {PROJECT}/out/packs.png;");
     println!("how long each outline takes: {PROJECT}/out/plays.png; a race: {PROJECT}/out/race.png");
     println!("parts to print, laid out: {PROJECT}/out/beds; each by itself: {PROJECT}/out/pieces,");
     println!("{PROJECT}/out/plates, {PROJECT}/out/board.3mf; print {PROJECT}/out/coupon.3mf first");
+    println!("for shops and posts: {PROJECT}/out/pictures; pieces that swing: swings-*.png and .svg there");
+    println!("the first pack: {zip}, unpacked beside it; its answers, for later: {PROJECT}/out/answers");
+    println!("its race, one entry checked: {PROJECT}/{}/out/race", demo_race::FOLDER);
     let made = pictures(&demo.out)?;
     println!("\n{} pictures in {PROJECT}/out ({before} were there before):", made.len());
-    for picture in &made {
+    let (alone, in_folders): (Vec<&String>, Vec<&String>) = made.iter().partition(|p| !p.contains('/'));
+    for picture in alone {
         println!("  {PROJECT}/out/{picture}");
     }
+    println!("  and {} in the folders named above", in_folders.len());
     Ok(report.all_well())
 }
 

@@ -7,6 +7,7 @@
 mod bench;
 mod debian;
 mod demo;
+mod demo_race;
 mod judges;
 mod report;
 mod run;

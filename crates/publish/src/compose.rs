@@ -2,6 +2,7 @@
 
 use desk::Failure;
 use desk::parts::{self, Parts, Wants};
+use grade::Step;
 use lattice::Class;
 use project::{OutlineRecord, PackParts, PackRecord, Project};
 use solid::{Made, Request};
@@ -26,6 +27,11 @@ pub struct Order<'a> {
     pub classes: &'a [Class],
     /// The pack's outlines with their answers, in the pack's order.
     pub answered: &'a [Answered<'a>],
+    /// The grades of outlines whose files have none, where they were reckoned, in
+    /// the pack's order.
+    pub steps: &'a [Option<Step>],
+    /// Further fonts.
+    pub fonts: &'a [Vec<u8>],
     /// The salt of its seal.
     pub salt: [u8; 32],
     /// The maker's own README, `templates/README.md`.
@@ -46,6 +52,8 @@ pub struct Composed {
     pub sha256: String,
     /// What is kept until the answers are published.
     pub sealed: Sealed,
+    /// The answers as pages: these stay with the maker, too.
+    pub answers: Vec<FileInPack>,
     /// The parts, measured.
     pub made: Made,
 }
@@ -98,9 +106,8 @@ pub fn compose(order: &Order<'_>) -> Result<Composed, Refused> {
         return Err(Refused::Unfilled(unfilled));
     }
     let sealed = seal(project, order.classes, (&pack.name, &pack.version), order.answered, order.salt)?;
-    // A template that is wrong is told before anything long is made.
     if let Some(own) = order.readme {
-        fill_in(own, &Told::nothing().fields())?;
+        check_readme(own)?;
     }
     let request = request(project, pack);
     let made = solid::make(&request).map_err(|errors| parts::refused(project, &errors))?;
@@ -110,8 +117,15 @@ pub fn compose(order: &Order<'_>) -> Result<Composed, Refused> {
         return Err(Refused::Parts(failed));
     }
     let spdx = pack.licence.as_deref().or(project.terms.licence.as_deref());
+    let folder = format!("{}-{}", pack.name, pack.version);
+    let (pages, pictures) = rayon::join(
+        || crate::papers::papers(order, &made, &folder),
+        || crate::pictures::in_pack(project, order.answered),
+    );
+    let pages = pages?;
     let mut files = printed(&made);
-    files.extend(crate::pictures::in_pack(project, order.answered)?);
+    files.extend(pages.open);
+    files.extend(pictures?);
     let notice = || licence::notice(pack.printed(), project.terms.designer.as_deref(), spdx);
     files
         .push(FileInPack::new("LICENCE.txt", order.licence.map_or_else(notice, |own| own.text().to_owned())));
@@ -155,7 +169,16 @@ pub fn compose(order: &Order<'_>) -> Result<Composed, Refused> {
         )
         .into());
     }
-    Ok(Composed { manifest, files, archive, sha256, sealed, made })
+    Ok(Composed { manifest, files, archive, sha256, sealed, answers: pages.answers, made })
+}
+
+/// Looks for what is wrong in a README of the maker's own, before anything long
+/// is made.
+///
+/// # Errors
+/// Fields that there are not, at their places.
+pub fn check_readme(own: &project::OwnText) -> Result<(), Failure> {
+    fill_in(own, &Told::nothing().fields()).map(|_| ())
 }
 
 fn fill_in(own: &project::OwnText, fields: &[(&'static str, String)]) -> Result<String, Failure> {

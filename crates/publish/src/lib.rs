@@ -1,5 +1,5 @@
-//! Packs: what a maker publishes, as named files with their bytes; pages for
-//! print; and pictures for shops and posts.
+//! Packs: what a maker publishes, as named files with their bytes; and pictures
+//! for shops and posts.
 //!
 //! What this crate promises:
 //! - a pack is sound by [`verify()`] the moment it is composed, and equal input
@@ -18,6 +18,7 @@ mod licence;
 mod manifest;
 mod numbers;
 pub mod pages;
+mod papers;
 pub mod pictures;
 mod readme;
 mod seal;
@@ -27,7 +28,7 @@ mod verify;
 
 pub use answers::{Answered, MOST_LAYOUTS};
 pub use archive::{FileInPack, archive};
-pub use compose::{Composed, Order, Refused, compose, outlines};
+pub use compose::{Composed, Order, Refused, check_readme, compose, outlines};
 pub use manifest::{Manifest, ManifestFile, NumberedOutline};
 pub use numbers::{NumberFault, numbers, unnumbered};
 pub use seal::{Sealed, seal};

@@ -5,16 +5,21 @@ mod page;
 mod put;
 mod verify;
 
+use std::collections::BTreeSet;
+use std::f64::consts::LN_2;
+use std::fs;
 use std::path::PathBuf;
 
 use clap::Args;
-use project::{OutlineChange, PackRecord, Project, SaltError};
+use grade::Step;
+use project::{OutlineChange, OutlineRecord, PackRecord, Project, SaltError};
 use publish::{Answered, Composed, Order, Refused};
 
 use super::{open, unknown};
 use crate::answer::{Answer, Failure, Status};
 use crate::cli::Call;
-use crate::grading::not_written;
+use crate::efforts::Efforts;
+use crate::grading::{People, not_written};
 use crate::rules;
 use crate::screen::Screen;
 use crate::work::{Early, Work, waiting};
@@ -38,6 +43,9 @@ pub(crate) struct Pack {
     /// Give outlines of packs that have no number the next ones, in their files
     #[arg(long, conflicts_with = "verify")]
     number: bool,
+    /// A further font, for characters that the built-in ones lack; can be given again
+    #[arg(long, value_name = "FILE", conflicts_with = "verify")]
+    font: Vec<PathBuf>,
     /// Check a zip: manifest, digests, nothing more, nothing less, no answers
     #[arg(long, value_name = "ZIP", conflicts_with = "name")]
     verify: Option<PathBuf>,
@@ -81,17 +89,27 @@ pub(crate) fn run(args: &Pack, call: &Call) -> Result<Answer, Failure> {
     let work = Work::start("answers", None);
     let readme = project.own_text("README.md")?;
     let licence = project.own_text("LICENCE.txt")?;
+    readme.as_ref().map_or(Ok(()), publish::check_readme)?;
     let outlines = publish::outlines(&project, pack)?;
     let classes = rules::classes(&project)?;
     let answered = Answered::of(&project, &classes, &outlines, &|| work.must_stop());
     if work.ended() == Some(Early::Interrupted) {
         return Err(Failure::plain("interrupted: nothing was written", "run the command again"));
     }
+    let none = answered.iter().filter(|a| a.filling.answers.is_empty());
+    let none: Vec<String> = none.map(|a| a.record.name.clone()).collect();
+    if !none.is_empty() {
+        return Ok(page::unfilled(pack, &none));
+    }
+    let steps = steps(&project, &outlines)?;
+    let fonts = fonts(&args.font)?;
     let order = Order {
         project: &project,
         pack,
         classes: &classes,
         answered: &answered,
+        steps: &steps,
+        fonts: &fonts,
         salt: project.salt(&pack.name, fresh_salt).map_err(|e| no_salt(&e))?,
         readme: readme.as_ref(),
         licence: licence.as_ref(),
@@ -120,6 +138,28 @@ fn number(project: &mut Project) -> Result<Vec<(String, u32)>, Failure> {
         project.change_outline(name, &change).map_err(not_written)?;
     }
     Ok(next)
+}
+
+/// The grades of outlines whose files have none: reckoned once and kept.
+fn steps(project: &Project, outlines: &[(u32, &OutlineRecord)]) -> Result<Vec<Option<Step>>, Failure> {
+    let missing: BTreeSet<&str> =
+        outlines.iter().filter(|o| o.1.grade.is_none()).map(|o| o.1.name.as_str()).collect();
+    let mut efforts = Efforts::kept(project, &People::default());
+    efforts.reckon(&missing)?;
+    let known = efforts.ln_tries();
+    let step = |record: &OutlineRecord| {
+        let place = project.outlines.iter().position(|o| o.name == record.name)?;
+        known[place].map(|ln| Step::of(ln / LN_2))
+    };
+    Ok(outlines.iter().map(|o| step(o.1)).collect())
+}
+
+fn fonts(files: &[PathBuf]) -> Result<Vec<Vec<u8>>, Failure> {
+    let read = |path: &PathBuf| {
+        fs::read(path)
+            .map_err(|e| Failure::plain(format_args!("{}: {e}", path.display()), "name a font's file"))
+    };
+    files.iter().map(read).collect()
 }
 
 /// Chance from the system: a salt must not be guessed.

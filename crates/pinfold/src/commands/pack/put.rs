@@ -37,9 +37,15 @@ pub(super) fn pack(out: &Path, composed: &Composed) -> Result<(PathBuf, PathBuf)
 
 /// Writes what stays with the maker.
 pub(super) fn answers(out: &Path, composed: &Composed) -> Result<Vec<PathBuf>, Failure> {
-    let path = out.join(format!("{}-answers.txt", composed.manifest.folder()));
-    put(&path, composed.sealed.text.as_bytes())?;
-    Ok(vec![path])
+    let text = out.join(format!("{}-answers.txt", composed.manifest.folder()));
+    put(&text, composed.sealed.text.as_bytes())?;
+    let mut written = vec![text];
+    for file in &composed.answers {
+        let path = out.join(&file.name);
+        put(&path, &file.bytes)?;
+        written.push(path);
+    }
+    Ok(written)
 }
 
 /// The files that an earlier pack of a folder says it has.
