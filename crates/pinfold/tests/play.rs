@@ -44,3 +44,30 @@ fn wrong_calls_write_nothing() {
     assert!(said.contains("named twice"), "{said}");
     assert!(!Path::new(&project).join("out").exists());
 }
+
+#[test]
+fn the_entry_page_is_written_or_what_is_missing_is_said() {
+    let (_folder, project) = started();
+    let said = wrong(&["race", "page", "--pack", "first", "--project", &project]);
+    assert!(said.contains("there is no pack 'first'"), "{said}");
+    // No race is open yet, and none is made by asking.
+    wrong(&["race", "page", "--project", &project]);
+    wrong(&["race", "page", "--pack", "first-steps", "--race", "spring", "--project", &project]);
+    assert!(!Path::new(&project).join("out").exists());
+    let file = Path::new(&project).join("out/entry.html");
+    if !play::EntryPage::is_built() {
+        let said = wrong(&["race", "page", "--pack", "first-steps", "--project", &project]);
+        assert!(said.contains("built without its pages") && said.contains("cargo xtask web"), "{said}");
+        assert!(!file.exists());
+        return;
+    }
+    let told = json(&["race", "page", "--pack", "first-steps", "--json", "--project", &project], 0);
+    assert_eq!(told["outlines"], serde_json::json!(["beacon", "crane"]));
+    assert!(told["race"].is_null() && told["until"].is_null());
+    let html = fs::read_to_string(&file).unwrap();
+    assert_eq!(told["bytes"], html.len());
+    assert!(html.contains("connect-src 'none'"));
+    let said = page(&["race", "page", "--pack", "first-steps", "--project", &project], 0);
+    assert!(said.contains("2 outlines to enter: beacon, crane"), "{said}");
+    assert_eq!(fs::read_to_string(&file).unwrap(), html);
+}

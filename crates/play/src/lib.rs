@@ -14,6 +14,6 @@ mod entry;
 mod page;
 mod record;
 
-pub use entry::{EntryPage, letters};
+pub use entry::EntryPage;
 pub use page::{Page, PlayError, Sending};
 pub use record::set_json;

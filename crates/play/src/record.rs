@@ -146,7 +146,7 @@ impl<'a> EntryRecord<'a> {
 }
 
 /// How the pieces are told apart.
-pub(crate) fn style(project: &Project) -> Style {
+fn style(project: &Project) -> Style {
     let colours = (0..project.set.pieces.len()).map(|p| {
         let colour = project.piece(p).expect("every piece of the set has a record").colour;
         (project.piece_name(p), [colour.0, colour.1, colour.2])

@@ -1,7 +1,8 @@
 //! A layout as written: which piece is said to cover which cell.
 
 /// For each cell of an outline, the piece that is said to cover it. Nothing
-/// else is known of it: it may be no layout that can be.
+/// else is known of it: it may be no layout that can be. It belongs to the sheets
+/// of the outline it was read for, and means nothing to others.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct Layout {
     pub(crate) owners: Vec<Option<usize>>,

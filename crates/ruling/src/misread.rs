@@ -2,6 +2,14 @@
 
 use crate::symbols::Miscopied;
 
+fn rows(found: usize) -> String {
+    if found == 1 {
+        "there is 1 row of letters".to_owned()
+    } else {
+        format!("there are {found} rows of letters")
+    }
+}
+
 /// Why a text is no layout. Rows count from 1 at the top.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
 pub enum Misread {
@@ -17,7 +25,7 @@ pub enum Misread {
         most: usize,
     },
     /// Too many rows or too few.
-    #[error("there are {found} rows of letters instead of {expected}; a / stands between two rows")]
+    #[error("{} instead of {expected}; a / stands between two rows", rows(*.found))]
     Rows {
         /// How many are written.
         found: usize,

@@ -49,7 +49,9 @@ pub(crate) fn read(sheet: &Sheet, text: &str) -> Result<Layout, Vec<Misread>> {
         for &found in marks.iter().filter(|&&c| c != '.') {
             mark += 1;
             let piece = sheet.rules.piece_of(found);
-            if piece.is_none() && !is_empty_mark(found) {
+            // A wrong letter is told once a row, where it stands first.
+            let told = |w: &Misread| matches!(w, Misread::Letter { row: r, found: f, .. } if (*r, *f) == (row, found));
+            if piece.is_none() && !is_empty_mark(found) && !wrong.iter().any(told) {
                 let letters = sheet.rules.letters.iter().map(char::to_string).collect::<Vec<_>>().join(" ");
                 wrong.push(Misread::Letter { row, mark, found, letters });
             }

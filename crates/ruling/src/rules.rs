@@ -65,6 +65,9 @@ impl Rules {
     ///
     /// # Errors
     /// Every fault of the letters: not one each, not plain, not distinct.
+    ///
+    /// # Panics
+    /// If `classes` are not those of the set: a piece is in none of them.
     pub fn new(
         set: Set,
         classes: Vec<Class>,

@@ -65,7 +65,7 @@ fn slips_of_the_hand_are_told_with_their_place() {
     );
     assert_eq!(told("CC/B/DDD"), ["there are 3 rows of letters instead of 2; a / stands between two rows"]);
     assert_eq!(
-        told("CCBD/DXD"),
+        told("CCBD/DXX"),
         [
             "row 1 from the top has 4 marks instead of 3, one for each of its cells",
             "row 2 from the top, mark 2: no piece has the letter 'X'; the letters are C B D",
@@ -95,6 +95,26 @@ fn a_short_code_tells_its_own_slips() {
     assert_eq!(sheet.read(&ruling::symbols::write(&[31, 31])), Err(vec![Misread::NoSuchCode]));
     assert!(sheet.read(&ruling::symbols::write(&[1, 27])).is_ok());
     assert_eq!(sheet.read(&ruling::symbols::write(&[1, 28])), Err(vec![Misread::NoSuchCode]));
+}
+
+/// The code of docs/entry.md, reckoned from the recipe there by another program
+/// (binomials by Python's `math.comb`, the check symbol by hand).
+#[test]
+fn a_code_is_what_its_recipe_says() {
+    let bar = |n: i32| Piece::rigid((0..n).map(|x| Cell::new(x, 0)).collect()).unwrap();
+    let pieces: Vec<Piece> = [4, 4, 4, 5, 5].map(bar).to_vec();
+    let set = Set { pieces, levels: 1, turn_over: false };
+    // A class each, so that no piece stands for another.
+    let class = |p: usize| lattice::Class { folds: std::sync::Arc::new(set.folds(p)), pieces: vec![p] };
+    let classes = (0..5).map(class).collect();
+    let rules = Rules::new(set.clone(), classes, false, "CFSPG".chars().collect()).unwrap();
+    let row = |(y, width): (usize, i32)| (0..width).map(move |x| Cell::new(x, 5 - y as i32));
+    let cells = [1, 3, 2, 7, 6, 3].into_iter().enumerate().flat_map(row);
+    let outline = Outline::new(cells, [], 0).unwrap();
+    let sheet = Sheet::new(&rules, &outline);
+    let layout = sheet.read("P/PPP/PC/CCCGGSS/FFGGSS/GFF").unwrap();
+    assert_eq!(sheet.short(&layout).unwrap(), "02TJ-10ER-CE");
+    assert_eq!(sheet.read("02tj 1oer ce"), Ok(layout));
 }
 
 #[test]
