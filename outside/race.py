@@ -206,7 +206,7 @@ def judge_marks(tally, race, marks, outline):
     tally.check(answer["entries"] == [], "an entry with a misspelt or forged mark was taken")
     for line, (slip, valid) in enumerate(slips, 2):
         tally.check(
-            ("nobody" in told[line]) if valid else ("check symbol" in told[line]),
+            ("nobody" in told[line]) if valid and slip[-1] not in "ILOU" else ("check symbol" in told[line]),
             f"{slip}, {'well spelt' if valid else 'misspelt'} by stdnum: {told[line]}",
         )
 

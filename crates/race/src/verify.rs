@@ -11,7 +11,7 @@ use crate::entry::layout_seal;
 use crate::error::RaceError;
 use crate::log::{self, LogLine, START};
 use crate::moment::Moment;
-use crate::phases::RaceOutline;
+use crate::phases::{Phase, RaceOutline};
 use crate::seal::{Goal, rules_of};
 use crate::store::{Store, state};
 
@@ -156,6 +156,18 @@ impl Store {
         )?;
         if withdrawn != of("withdrew").len() as i64 {
             wrong(0, "withdrawals in the tables are not those of the log".to_owned());
+        }
+        let ends = match &state.phase {
+            Phase::Open => (0, 0),
+            Phase::Closed { .. } => (1, 0),
+            Phase::Revealed { .. } => (1, 1),
+        };
+        if (of("closed").len(), of("revealed").len()) != ends {
+            wrong(0, "the end of the race in the tables is not that of the log".to_owned());
+        }
+        let erased = count("entrant")?.saturating_sub(count("person")?);
+        if erased != of("erased").len() {
+            wrong(0, format!("{erased} entrants are erased, the log tells of {}", of("erased").len()));
         }
         faults.sort_by_key(|fault| fault.line);
         Ok(Verified { lines, faults })

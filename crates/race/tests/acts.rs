@@ -260,6 +260,11 @@ fn a_log_that_was_touched_shows_it() {
     enter(&mut store, &ines, "crab", "good", 2);
     enter(&mut store, &ines, "crane", "good", 3);
     standings(&mut store);
+    mark(&mut store, "Tamsin");
+    store.erase(RACE, "Tamsin", &minute(5001)).unwrap();
+    store.close(RACE, Some("a test"), &minute(5002)).unwrap();
+    store.reveal(RACE, &minute(5003)).unwrap();
+    assert_eq!(store.verify(RACE).unwrap().faults, []);
     drop(store);
     let path = dir.path().join(FILE);
     let sealed = fs::read(&path).unwrap();
@@ -295,6 +300,8 @@ fn a_log_that_was_touched_shows_it() {
         "UPDATE ruling SET accepted = 0 WHERE number = 1",
         "INSERT INTO ruling VALUES (1, 99, 1, 0, NULL, '[]', '2026-11-25T17:01:00Z')",
         "UPDATE person SET name = 'Someone'",
+        "DELETE FROM person",
+        "UPDATE race SET revealed = NULL",
         "UPDATE race SET sealed = replace(sealed, '1122', '2211')",
         "UPDATE entry SET withdrawn = '2026-11-25T17:01:00Z' WHERE number = 1",
     ] {
