@@ -243,7 +243,6 @@ fn head(sheet: &mut Sheet, tip: Point, (dx, dy): (f64, f64)) {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::style::Style;
 
     #[test]
     fn the_change_between_motions_carries_one_to_the_other() {
