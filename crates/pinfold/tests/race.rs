@@ -216,7 +216,7 @@ fn wrong_calls_are_told_and_change_nothing() {
     assert!(wrong(&["race", "standings", "--project", &project]).contains("there is no race here yet"));
     open(&project, &[]);
     assert!(attempt(&["spring-tide", "--pack", "first-steps", "--until", UNTIL]).contains("already"));
-    let run = pinfold(&["race", "enter", "7K3Q-9XW2-MDE4", "beacon", "AB", "--project", &project]).code(2);
+    let run = pinfold(&["race", "enter", "7K3Q-9XW2-MDK4", "beacon", "AB", "--project", &project]).code(2);
     assert!(text(&run.get_output().stderr).contains("mark"));
 }
 

@@ -234,7 +234,7 @@ impl RaceError {
             RaceError::Terms { .. } => "put these right; nothing was sealed",
             RaceError::Text(_) => "write it in plain letters, and shorter where it is too long",
             RaceError::Moment(_) => "write date, time and zone, such as 2026-12-01T18:00:00+01:00",
-            RaceError::Mark(_) => "copy the mark as it was given: twelve symbols, such as 7K3Q-9XW2-MDE4",
+            RaceError::Mark(_) => "copy the mark as it was given: twelve symbols, such as 7K3Q-9XW2-MDK4",
             RaceError::UnknownMark { .. } => {
                 "ask the entrant for the mark that they were given, or register them"
             }

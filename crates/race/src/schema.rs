@@ -4,9 +4,9 @@
 //! answered. `secure_delete`: what is erased is overwritten. Triggers keep the log,
 //! rulings and entries from being changed by whatever opens the file.
 
-use std::time::Duration;
+use std::time::{Duration, Instant};
 
-use rusqlite::{Connection, TransactionBehavior};
+use rusqlite::{Connection, ErrorCode, TransactionBehavior};
 
 use crate::error::RaceError;
 
@@ -16,6 +16,8 @@ pub(crate) const APPLICATION: i32 = 0x5066_5263;
 pub(crate) const VERSION: i32 = 1;
 /// How long one program waits for another.
 const PATIENCE: Duration = Duration::from_secs(30);
+/// How soon what was refused is tried again.
+const AGAIN: Duration = Duration::from_millis(5);
 
 const TABLES: &str = "
 CREATE TABLE race (
@@ -154,19 +156,56 @@ CREATE TRIGGER sealed_stays BEFORE UPDATE OF name, sealed, commitment, rules, un
 BEGIN SELECT RAISE(ABORT, 'what is sealed stays sealed'); END;
 ";
 
+/// Another program may be at the file: it is waited for.
+pub(crate) fn wait_for_others(db: &Connection) -> Result<(), rusqlite::Error> {
+    db.busy_timeout(PATIENCE)
+}
+
 /// What is set on every connection, before anything else.
 pub(crate) fn prepare(db: &Connection) -> Result<(), rusqlite::Error> {
-    db.busy_timeout(PATIENCE)?;
     db.pragma_update(None, "foreign_keys", true)?;
     db.pragma_update(None, "recursive_triggers", true)?;
     db.pragma_update(None, "secure_delete", true)?;
     db.pragma_update(None, "trusted_schema", false)?;
-    db.pragma_update(None, "journal_mode", "wal")?;
+    write_ahead(db)?;
     db.pragma_update(None, "synchronous", "full")
 }
 
-/// The application's mark and the version that the file has.
-pub(crate) fn versions(db: &Connection) -> Result<(i32, i32), rusqlite::Error> {
+/// Turns the write-ahead log on. Where two programs do so on a new file at once, SQLite
+/// refuses one of them without waiting, lest both wait for each other: it tries again.
+fn write_ahead(db: &Connection) -> Result<(), rusqlite::Error> {
+    let started = Instant::now();
+    loop {
+        match db.pragma_update(None, "journal_mode", "wal") {
+            Err(e)
+                if e.sqlite_error_code() == Some(ErrorCode::DatabaseBusy) && started.elapsed() < PATIENCE =>
+            {
+                std::thread::sleep(AGAIN);
+            }
+            done => return done,
+        }
+    }
+}
+
+/// What a file is.
+pub(crate) struct Kind {
+    /// The mark of the application that made it; 0 if none did.
+    pub(crate) application: i32,
+    /// The version of its tables.
+    pub(crate) version: i32,
+    /// Tables, indices and triggers that it has.
+    pub(crate) tables: i64,
+}
+
+/// What the file is, all of it at one moment: another program may be making it.
+pub(crate) fn kind(db: &mut Connection) -> Result<Kind, rusqlite::Error> {
+    let tx = db.transaction()?;
+    let (application, version) = versions(&tx)?;
+    let tables = tx.query_row("SELECT count(*) FROM sqlite_schema", [], |row| row.get(0))?;
+    Ok(Kind { application, version, tables })
+}
+
+fn versions(db: &Connection) -> Result<(i32, i32), rusqlite::Error> {
     let number = |name| db.pragma_query_value(None, name, |row| row.get(0));
     Ok((number("application_id")?, number("user_version")?))
 }

@@ -60,13 +60,11 @@ impl Store {
             Some(rusqlite::ErrorCode::NotADatabase) => other("it is no SQLite file".to_owned()),
             _ => RaceError::Store(e),
         };
-        let (application, version) = schema::versions(&db).map_err(not_ours)?;
-        match (application, version) {
+        schema::wait_for_others(&db)?;
+        let kind = schema::kind(&mut db).map_err(not_ours)?;
+        match (kind.application, kind.version) {
+            (0, 0) if kind.tables > 0 => return Err(other("it holds other tables".to_owned())),
             (0, 0) => {
-                let tables: i64 = db.query_row("SELECT count(*) FROM sqlite_schema", [], |r| r.get(0))?;
-                if tables > 0 {
-                    return Err(other("it holds other tables".to_owned()));
-                }
                 schema::prepare(&db)?;
                 schema::create(&mut db)?;
             }

@@ -49,9 +49,9 @@ pub(crate) struct Enter {
 
 const EXAMPLES: &str = "\
 Examples:
-  pinfold race enter 7K3Q-9XW2-MDE4 crab CCC/CFF/PPF --proof photo.jpg
+  pinfold race enter 7K3Q-9XW2-MDK4 crab CCC/CFF/PPF --proof photo.jpg
   pinfold race enter 7k3q9xw2mde4 3 CCC/CFF/PPF --proof a.jpg --proof b.jpg --name Ines
-  pinfold race enter 7K3Q-9XW2-MDE4 crab CCC/CFF/PPF --received 2026-12-20T18:05:00+01:00
+  pinfold race enter 7K3Q-9XW2-MDK4 crab CCC/CFF/PPF --received 2026-12-20T18:05:00+01:00
   pinfold race enter --from entries.csv
 
 Exit status: 0 received, or received before; 1 with --from, some were refused;

@@ -59,7 +59,7 @@ Examples:
   pinfold race open spring-tide --pack first-tide --until 2026-12-24T18:00:00+01:00
   pinfold race page                     the page on which entrants write layouts
   pinfold race register Ines            her entry mark, for this race alone
-  pinfold race enter 7K3Q-9XW2-MDE4 crab CCC/CFF/PPF --proof photo.jpg
+  pinfold race enter 7K3Q-9XW2-MDK4 crab CCC/CFF/PPF --proof photo.jpg
   pinfold race check                    every entry that waits, with reasons
   pinfold race standings                who is where, as page, PDF, CSV and JSON
   pinfold race close                    after the deadline

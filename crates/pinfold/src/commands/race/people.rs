@@ -44,7 +44,7 @@ pub(crate) struct Export {
 const EXPORT: &str = "\
 Examples:
   pinfold race export Ines > ines.json
-  pinfold race export 7K3Q-9XW2-MDE4
+  pinfold race export 7K3Q-9XW2-MDK4
 
 Prints JSON. Photos are named as they stand in race/proofs: send them along.";
 
@@ -66,7 +66,7 @@ pub(crate) struct Erase {
 const ERASE: &str = "\
 Examples:
   pinfold race erase Ines
-  pinfold race erase 7K3Q-9XW2-MDE4 --race spring-tide
+  pinfold race erase 7K3Q-9XW2-MDK4 --race spring-tide
 
 Exit status: 0 done, or done before; 2 the input or the call is wrong.";
 
