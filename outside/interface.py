@@ -36,7 +36,7 @@ from judging.tally import Tally
 
 ROOT = Path(__file__).resolve().parent.parent
 # Requests for each operation. The whole run is to stay under a minute.
-EXAMPLES = 25
+EXAMPLES = 100
 SEED = 20260714
 CHECKS = (
     not_a_server_error,

@@ -46,7 +46,7 @@ pub fn standings_page(standings: &Standings, title: &str, now: &Moment) -> Strin
         ("open", false, _) => "The race is on: places may change.".to_owned(),
         (_, _, 0) if s.phase != "open" => "Final.".to_owned(),
         (_, _, 0) => "The deadline is over; the race is not closed yet.".to_owned(),
-        (_, _, n) => format!("Provisional: {n} entries wait for their check."),
+        (_, _, n) => format!("Provisional. Entries to be checked: {n}."),
     };
     let _ = writeln!(page, "<p class=\"note\" role=\"status\">{state}</p>\n<dl>");
     let mut facts = vec![

@@ -52,7 +52,7 @@ pub(super) fn close(args: &Close, call: &Call) -> Result<Answer, Failure> {
     let closed = store.close(&race.name, args.early.as_deref(), &Moment::now()).map_err(refused)?;
     let waiting = match closed.waiting {
         0 => String::new(),
-        n => format!("{n} entries wait for their check: pinfold race check\n"),
+        n => format!("Entries to be checked, by pinfold race check: {n}.\n"),
     };
     let text = format!(
         "The race {} is closed.\n{waiting}The log has {} lines, the last with SHA-256\n\n  {}\n\n\

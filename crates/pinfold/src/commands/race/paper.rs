@@ -93,9 +93,9 @@ impl Paper {
             ranks: goal.places.iter().map(rank).collect(),
         });
         let mut facts =
-            vec![format!("{} entries of {} entrants; deadline {}.", s.entries, s.entrants.len(), s.until)];
+            vec![format!("Entries: {}; entrants: {}; deadline {}.", s.entries, s.entrants.len(), s.until)];
         if s.waiting > 0 {
-            facts.push(format!("{} entries wait for their check: places may change.", s.waiting));
+            facts.push(format!("Entries to be checked: {}. Places may change.", s.waiting));
         }
         let sum = |count: fn(&::race::EntrantRow) -> usize| -> usize { s.entrants.iter().map(count).sum() };
         facts.push(format!(

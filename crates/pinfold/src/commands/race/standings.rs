@@ -56,10 +56,10 @@ pub(super) fn run(args: &StandingsArgs, call: &Call) -> Result<Answer, Failure> 
 }
 
 fn told(s: &Standings, files: &[String]) -> String {
-    let mut text = format!("The race {}, {}, until {}; {} entries", s.race, s.phase, s.until, s.entries);
+    let mut text = format!("The race {}, {}, until {}. Entries: {}", s.race, s.phase, s.until, s.entries);
     text += &match s.waiting {
         0 => ".\n".to_owned(),
-        n => format!(", {n} of which wait for their check: pinfold race check\n"),
+        n => format!("; to be checked, by pinfold race check: {n}.\n"),
     };
     for goal in &s.goals {
         text += &format!("\n{}\n", goal.told);
