@@ -8,7 +8,8 @@ import { type Browser, type BrowserContextOptions, chromium, type Page } from "p
 /** What is kept of a run to be looked at. */
 export const pictures = resolve(import.meta.dirname, "out");
 
-export function launch(): Promise<Browser> {
+/** A quiet browser without a graphics card; `more` flags for pages that need them. */
+export function launch(more: string[] = []): Promise<Browser> {
   const executablePath = process.env["CHROMIUM"] ?? "/usr/bin/chromium";
   const quiet = [
     "--no-sandbox",
@@ -19,7 +20,7 @@ export function launch(): Promise<Browser> {
     "--disable-component-update",
     "--disable-sync",
   ];
-  return chromium.launch({ executablePath, headless: true, args: quiet });
+  return chromium.launch({ executablePath, headless: true, args: [...quiet, ...more] });
 }
 
 /** A page and everything that went wrong on it, or left the machine. */
@@ -55,14 +56,30 @@ interface Violation {
   nodes: { html: string; failureSummary?: string }[];
 }
 
+/** Rules that any page has something to show for, at least: an audit with fewer saw no page. */
+const LEAST_PASSES = 10;
+
 /** What an audit by WCAG 2.2 A and AA finds, as sentences. */
 export async function audit(page: Page): Promise<string[]> {
   const source = await readFile(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
   await page.evaluate(source);
-  const violations = await page.evaluate(async () => {
-    const axe = (globalThis as unknown as { axe: { run(o: object): Promise<{ violations: Violation[] }> } }).axe;
+  const { passes, violations } = await page.evaluate(async () => {
+    const axe = (globalThis as unknown as { axe: { run(o: object): Promise<{ passes: unknown[]; violations: Violation[] }> } }).axe;
     const tags = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"];
-    return (await axe.run({ runOnly: tags })).violations;
+    const told = await axe.run({ runOnly: tags });
+    return { passes: told.passes.length, violations: told.violations };
   });
-  return violations.flatMap((v) => v.nodes.map((n) => `${v.id}: ${n.html.slice(0, 160)} ${n.failureSummary ?? ""}`));
+  const found = violations.flatMap((v) => v.nodes.map((n) => `${v.id}: ${n.html.slice(0, 160)} ${n.failureSummary ?? ""}`));
+  return passes > LEAST_PASSES ? found : [`${passes} rules passed: that was no page`, ...found];
+}
+
+/** What comes of a page's asking another machine, and the rule of its policy that forbids it. */
+export async function askedAway(page: Page): Promise<string[]> {
+  return page.evaluate(async () => {
+    const violated = new Promise<string>((done) => {
+      document.addEventListener("securitypolicyviolation", (e) => done(e.effectiveDirective), { once: true });
+    });
+    const answer = await fetch("https://example.org/").then(() => "reached", () => "refused");
+    return [answer, await violated];
+  });
 }

@@ -42,18 +42,27 @@ pub(crate) async fn ours_only(State(shop): State<Arc<Shop>>, request: Request, n
 
 /// Adds the headers that every answer has.
 pub(crate) fn sealed(mut response: Response) -> Response {
-    let headers = response.headers_mut();
-    let mut put = |name: HeaderName, value: &'static str| {
-        headers.entry(name).or_insert(HeaderValue::from_static(value));
-    };
-    put(header::CONTENT_SECURITY_POLICY, POLICY);
-    put(header::X_CONTENT_TYPE_OPTIONS, "nosniff");
-    put(header::REFERRER_POLICY, "no-referrer");
-    put(header::X_FRAME_OPTIONS, "DENY");
-    put(header::CACHE_CONTROL, "no-store");
-    put(HeaderName::from_static("cross-origin-opener-policy"), "same-origin");
-    put(HeaderName::from_static("cross-origin-resource-policy"), "same-origin");
+    let opener = HeaderName::from_static("cross-origin-opener-policy");
+    put(&mut response, &[(header::CONTENT_SECURITY_POLICY, POLICY), (opener, "same-origin")]);
+    put(&mut response, &QUIET);
     response
+}
+
+/// What both doors say of every answer: it is what it is called, tells nobody where its
+/// reader came from, stands in no frame, is kept nowhere, and is for no other site.
+pub(crate) const QUIET: [(HeaderName, &str); 5] = [
+    (header::X_CONTENT_TYPE_OPTIONS, "nosniff"),
+    (header::REFERRER_POLICY, "no-referrer"),
+    (header::X_FRAME_OPTIONS, "DENY"),
+    (header::CACHE_CONTROL, "no-store"),
+    (HeaderName::from_static("cross-origin-resource-policy"), "same-origin"),
+];
+
+/// Puts headers on an answer that has not said otherwise.
+pub(crate) fn put(response: &mut Response, all: &[(HeaderName, &'static str)]) {
+    for (name, value) in all {
+        response.headers_mut().entry(name).or_insert(HeaderValue::from_static(value));
+    }
 }
 
 fn refusal(shop: &Shop, request: &Request) -> Option<Problem> {

@@ -269,7 +269,7 @@ pub(crate) async fn begin(
 #[utoipa::path(get, path = "/api/jobs", responses((status = 200, body = Vec<JobView>)))]
 pub(crate) async fn list(State(shop): State<Arc<Shop>>) -> Json<Vec<JobView>> {
     let all = shop.jobs.all.lock().unwrap_or_else(PoisonError::into_inner);
-    Json(all.values().map(|job| JobView { result: None, found: Vec::new(), ..job.view() }).collect())
+    Json(all.values().map(|job| JobView { result: None, ..job.state.borrow().clone() }).collect())
 }
 
 /// One job, with its result when it is done

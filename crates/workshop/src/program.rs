@@ -11,6 +11,9 @@ use std::path::PathBuf;
 use std::process::{Child, Command, Stdio};
 use std::time::{Duration, Instant};
 
+use base64::Engine as _;
+use base64::alphabet;
+use base64::engine::{DecodePaddingMode, GeneralPurpose, GeneralPurposeConfig};
 use project::{Project, stem_is_good};
 use serde::Deserialize;
 use serde_json::{Value, json};
@@ -193,28 +196,16 @@ impl Picture {
     }
 }
 
-/// The bytes that base 64 stands for (RFC 4648, section 4).
+/// The bytes that base 64 stands for (RFC 4648, section 4), padded or not, in lines or not.
 fn decoded(text: &str) -> Option<Vec<u8>> {
-    let mut bytes = Vec::with_capacity(text.len() / 4 * 3);
-    let (mut held, mut bits) = (0u32, 0);
-    for c in text.bytes().filter(|c| !c.is_ascii_whitespace() && *c != b'=') {
-        let value = match c {
-            b'A'..=b'Z' => c - b'A',
-            b'a'..=b'z' => c - b'a' + 26,
-            b'0'..=b'9' => c - b'0' + 52,
-            b'+' => 62,
-            b'/' => 63,
-            _ => return None,
-        };
-        held = held << 6 | u32::from(value);
-        bits += 6;
-        if bits >= 8 {
-            bits -= 8;
-            bytes.push((held >> bits) as u8);
-            held &= (1 << bits) - 1;
-        }
-    }
-    Some(bytes)
+    const LENIENT: GeneralPurpose = GeneralPurpose::new(
+        &alphabet::STANDARD,
+        GeneralPurposeConfig::new()
+            .with_decode_padding_mode(DecodePaddingMode::RequireNone)
+            .with_decode_allow_trailing_bits(true),
+    );
+    let digits: String = text.chars().filter(|c| !c.is_ascii_whitespace() && *c != '=').collect();
+    LENIENT.decode(digits).ok()
 }
 
 /// Runs the program and gives its answer; what it tells before that is told to the job.

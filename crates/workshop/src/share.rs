@@ -14,7 +14,7 @@ use std::time::Duration;
 
 use axum::Router;
 use axum::extract::State;
-use axum::http::{HeaderName, HeaderValue, StatusCode, header};
+use axum::http::{HeaderName, StatusCode};
 use axum::middleware;
 use axum::response::{Html, IntoResponse, Response};
 use axum::routing::{get, post};
@@ -72,16 +72,8 @@ pub(crate) fn router(shop: &Arc<Shop>, key: String) -> Router {
 
 /// The headers of every answer; the page's own policy stands in the page.
 async fn quiet(mut response: Response) -> Response {
-    let headers = response.headers_mut();
-    let mut put = |name: HeaderName, value: &'static str| {
-        headers.insert(name, HeaderValue::from_static(value));
-    };
-    put(header::X_CONTENT_TYPE_OPTIONS, "nosniff");
-    put(header::REFERRER_POLICY, "no-referrer");
-    put(header::X_FRAME_OPTIONS, "DENY");
-    put(header::CACHE_CONTROL, "no-store");
-    put(HeaderName::from_static("cross-origin-resource-policy"), "same-origin");
-    put(HeaderName::from_static("x-robots-tag"), "noindex");
+    guard::put(&mut response, &guard::QUIET);
+    guard::put(&mut response, &[(HeaderName::from_static("x-robots-tag"), "noindex")]);
     response
 }
 

@@ -10,7 +10,7 @@ import type { Core, Covered } from "@pinfold/core";
 import type { PlayedOutline } from "@pinfold/page/data.ts";
 import type { Browser, BrowserContextOptions, Page } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
-import { audit, launch, phone, pictures, watched } from "../../browser.ts";
+import { askedAway, audit, launch, phone, pictures, watched } from "../../browser.ts";
 import { builtCore, target } from "../../core/src/built.ts";
 import type { EntryData } from "../src/data.ts";
 import { reading } from "../src/painting.ts";
@@ -254,14 +254,7 @@ describe("for everyone", () => {
 
 test("the page can't reach anything, and has no answer in it", async () => {
   const { page, wrongs } = await opened();
-  const reached = await page.evaluate(async () => {
-    const violated = new Promise<string>((done) => {
-      document.addEventListener("securitypolicyviolation", (e) => done(e.effectiveDirective), { once: true });
-    });
-    const answer = await fetch("https://example.org/").then(() => "reached", () => "refused");
-    return [answer, await violated];
-  });
-  expect(reached).toEqual(["refused", "connect-src"]);
+  expect(await askedAway(page)).toEqual(["refused", "connect-src"]);
   expect(wrongs.filter((w) => !w.includes("Content Security Policy") && !w.includes("example.org"))).toEqual([]);
   const html = readFileSync(file, "utf8");
   const code = judge.written({ cells: tug.cells, pockets: tug.pockets, spare: tug.spare }, written.short).code!;

@@ -10,7 +10,7 @@ import { pathToFileURL } from "node:url";
 import type { Core, Place } from "@pinfold/core";
 import type { Browser, BrowserContextOptions, Page } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
-import { audit, launch, phone, pictures, watched } from "../../browser.ts";
+import { askedAway, audit, launch, phone, pictures, watched } from "../../browser.ts";
 import { builtCore, target } from "../../core/src/built.ts";
 import type { Data, PlayedOutline } from "@pinfold/page/data.ts";
 import { carryByKeys, cellAt, centre, dragByMouse, piece, says, solve, way } from "./hands.ts";
@@ -234,14 +234,7 @@ test("targets are large enough for fingers", async () => {
 
 test("the page can't reach anything, and has no answer in it", async () => {
   const { page, wrongs } = await opened();
-  const reached = await page.evaluate(async () => {
-    const violated = new Promise<string>((done) => {
-      document.addEventListener("securitypolicyviolation", (e) => done(e.effectiveDirective), { once: true });
-    });
-    const answer = await fetch("https://example.org/").then(() => "reached", () => "refused");
-    return [answer, await violated];
-  });
-  expect(reached).toEqual(["refused", "connect-src"]);
+  expect(await askedAway(page)).toEqual(["refused", "connect-src"]);
   // The browser says so on its console: that is all that was heard.
   expect(wrongs.filter((w) => !w.includes("Content Security Policy") && !w.includes("example.org"))).toEqual([]);
   const html = readFileSync(file, "utf8");

@@ -72,7 +72,7 @@ impl<'a> Hunt<'a> {
     }
 
     /// Whether a find is as the call wants them.
-    pub(super) fn is_wished(&self, find: &Find) -> bool {
+    fn is_wished(&self, find: &Find) -> bool {
         let pockets = find.pockets().map_or(usize::MAX, <[_]>::len);
         find.is_good()
             && self.args.most_pockets.is_none_or(|most| pockets <= most)
@@ -127,11 +127,12 @@ pub(super) struct Found {
 }
 
 impl Found {
-    /// Remembers a find if it is good, and among the best so far.
+    /// Remembers a find if it is good, and among the best so far; and tells of it.
     pub(super) fn offer(&mut self, hunt: &Hunt<'_>, find: Find) {
         self.looked += 1;
         if hunt.is_wished(&find) {
             self.good += 1;
+            hunt.arriving.find(&find);
             self.finds.push(find);
             if self.finds.len() >= 2 * POOL {
                 self.settle(hunt.args);

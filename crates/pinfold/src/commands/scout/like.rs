@@ -62,14 +62,11 @@ pub(super) fn run(hunt: &Hunt<'_>, args: &LikeArgs) -> Result<Found, Failure> {
     for (file, ink) in args.like.iter().zip(&inks) {
         let name = file.display().to_string();
         let several = (args.like.len() > 1).then_some(&name[..]);
-        let mut seen = |near: &Nearest| hunt.arriving.find(&find(looked, several, near, spare));
+        let mut seen = |near: &Nearest| found.offer(hunt, find(looked, several, near, spare));
         let liked = like(&hunt.project.set, &hunt.classes, ink, &ask, &looks, &mut seen)
             .map_err(|e| Failure::plain(e, "lay pictures for a set of fewer blocks"))?;
         looked += liked.looked as u64;
         found.notes.extend(told(&name, &liked, hunt.project.rules.interlocked));
-        for near in &liked.finds {
-            found.offer(hunt, find(looked, several, near, spare));
-        }
         pictures.push(picture_json(&name, ink, &liked));
     }
     found.settle(hunt.args);

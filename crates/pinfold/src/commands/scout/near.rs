@@ -34,27 +34,17 @@ pub(super) fn run(hunt: &Hunt<'_>, name: &str) -> Result<Found, Failure> {
     let wish = hunt.args.wish.wish();
     let mut found = Found::default();
     let Some(old) = hunt.looks(&[start.to_vec()], &hunt.ask(), |_, _| ()).pop() else { return Ok(found) };
-    let find = |place: usize, look: &Look| {
-        let one = &nearby[place];
-        let mut find = hunt.find(place as u64, one.cells.clone(), look.clone());
-        find.notes.push(moved(one));
-        (find, wish.better(look, &old))
-    };
     let outlines: Vec<Vec<Cell>> = nearby.iter().map(|n| n.cells.clone()).collect();
-    let looks = hunt.looks(&outlines, &hunt.ask(), |place, look| {
-        let (find, better) = find(place, look);
-        if better && hunt.is_wished(&find) {
-            hunt.arriving.find(&find);
-        }
-    });
-    for (place, look) in looks.iter().enumerate() {
-        let (find, better) = find(place, look);
-        if better {
+    hunt.looks(&outlines, &hunt.ask(), |place, look| {
+        if wish.better(look, &old) {
+            let one = &nearby[place];
+            let mut find = hunt.find(place as u64, one.cells.clone(), look.clone());
+            find.notes.push(moved(one));
             found.offer(hunt, find);
         } else {
             found.looked += 1;
         }
-    }
+    });
     found.settle(hunt.args);
     found.notes.push(compared(&record.title, &old));
     if hunt.work.ended().is_none() && all {

@@ -159,12 +159,7 @@ fn look(hunt: &Hunt<'_>, plan: &Plan<'_>) -> Result<Found, Failure> {
     let tell = |_: usize, finds: Vec<Find>| {
         done += 1;
         hunt.progress(done, mine.len());
-        for find in finds {
-            if hunt.is_wished(&find) {
-                hunt.arriving.find(&find);
-            }
-            found.offer(hunt, find);
-        }
+        finds.into_iter().for_each(|find| found.offer(hunt, find));
         true
     };
     let all = deal(&hunt.dealt(), left.len(), work, tell);
