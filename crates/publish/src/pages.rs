@@ -11,8 +11,8 @@ use paper::Style;
 use project::{OutlineRecord, Project};
 use solid::Made;
 use typeset::{
-    Answers, Booklet, Cards, Date, Document, Grade, Imprint, MakeBed, MakePart, MakersSheet, PartKind, Plan,
-    PlatePlan, Problem, Reach, Rules, Settings, Shown, Solution, Table, TypesetError, Typesetter, Way,
+    Answered, Answers, Booklet, Cards, Date, Document, Grade, Imprint, MakeBed, MakePart, MakersSheet,
+    PartKind, Plan, PlatePlan, Problem, Reach, Rules, Settings, Shown, Table, TypesetError, Typesetter, Way,
 };
 
 /// Layouts of one outline that are shown in full.
@@ -128,22 +128,21 @@ impl<'a> Pages<'a> {
         ways: &Ways<'_>,
     ) -> Result<Document, TypesetError> {
         assert!(fillings.len() >= self.outlines.len(), "each outline has a filling");
-        let solutions =
-            self.outlines.iter().zip(fillings).map(|(o, filling)| self.solution(o, filling, ways));
+        let answered = self.outlines.iter().zip(fillings).map(|(o, filling)| self.answered(o, filling, ways));
         typesetter.answers(&Answers {
             imprint: self.imprint.clone(),
             table: self.table(),
-            solutions: solutions.collect(),
+            outlines: answered.collect(),
         })
     }
 
     /// What counts by the set's rules, and what does not.
-    fn solution<'f>(
+    fn answered<'f>(
         &'f self,
         outline: &'f Printed<'a>,
         filling: &'f Filling,
         ways: &Ways<'_>,
-    ) -> Solution<'f> {
+    ) -> Answered<'f> {
         let counts = &filling.counts;
         let any = self.project.rules.interlocked || self.project.set.levels == 1;
         let valid = |a: &&fill::Answer| any || matches!(a.drop_in, DropIn::Order(_));
@@ -157,7 +156,7 @@ impl<'a> Pages<'a> {
             }
         };
         let shown = filling.answers.iter().filter(valid).take(MOST_SHOWN);
-        Solution {
+        Answered {
             number: outline.number,
             title: outline.record.title.clone(),
             outline: &outline.record.outline,

@@ -17,9 +17,9 @@ use crate::words::Words;
 const ROOM: (f64, f64) = (92.0, 84.0);
 const MOST: f64 = 11.0;
 
-/// The solution of one outline.
+/// The answers of one outline.
 #[derive(Clone, Debug)]
-pub struct Solution<'a> {
+pub struct Answered<'a> {
     /// Its number in print.
     pub number: usize,
     /// Its title.
@@ -67,21 +67,21 @@ pub struct Answers<'a> {
     /// The pieces.
     pub table: Table<'a>,
     /// One for each outline, in order.
-    pub solutions: Vec<Solution<'a>>,
+    pub outlines: Vec<Answered<'a>>,
 }
 
 impl Typesetter {
     /// Sets the answers.
     ///
     /// # Errors
-    /// No solutions, a folding that breaks the rules, a character that no font has.
+    /// No outlines, a folding that breaks the rules, a character that no font has.
     pub fn answers(&self, answers: &Answers<'_>) -> Result<Document, TypesetError> {
-        if answers.solutions.is_empty() {
+        if answers.outlines.is_empty() {
             return Err(TypesetError::Nothing { what: "answers need at least one outline" });
         }
         let words = &self.words;
-        let pitch = pitch_for(answers.solutions.iter().map(|s| extent(s.outline)), ROOM, MOST);
-        let shown = answers.solutions.iter().map(|s| Ok(solution(&answers.table, s, pitch, words)?.into()));
+        let pitch = pitch_for(answers.outlines.iter().map(|s| extent(s.outline)), ROOM, MOST);
+        let shown = answers.outlines.iter().map(|s| Ok(answered(&answers.table, s, pitch, words)?.into()));
         let key = answers.table.style.pieces.iter().map(|style| {
             let letter = style.letter.to_string();
             let alt = words.say("alt-swatch", &[("letter", &letter), ("pattern", style.pattern.name())]);
@@ -93,7 +93,7 @@ impl Typesetter {
             .into()
         });
         let fields = dict([
-            ("solutions", list(shown.collect::<Result<Vec<Field>, TypesetError>>()?)),
+            ("outlines", list(shown.collect::<Result<Vec<Field>, TypesetError>>()?)),
             ("key", list(key)),
             ("levels", i64::from(answers.table.set.levels).into()),
         ]);
@@ -101,7 +101,7 @@ impl Typesetter {
     }
 }
 
-fn solution(table: &Table<'_>, of: &Solution<'_>, pitch: f64, words: &Words) -> Result<Dict, TypesetError> {
+fn answered(table: &Table<'_>, of: &Answered<'_>, pitch: f64, words: &Words) -> Result<Dict, TypesetError> {
     let layouts = of.shown.iter().enumerate().map(|(i, shown)| {
         let number = (i + 1).to_string();
         Ok(layout(table, of, shown, &number, pitch, words)?.into())
@@ -116,7 +116,7 @@ fn solution(table: &Table<'_>, of: &Solution<'_>, pitch: f64, words: &Words) -> 
 }
 
 /// How many layouts there are, with its certainty, and how many are shown.
-fn count(of: &Solution<'_>, words: &Words) -> String {
+fn count(of: &Answered<'_>, words: &Words) -> String {
     let one = of.layouts == "1";
     let key = match (of.complete, one) {
         (true, true) => "count-one",
@@ -139,7 +139,7 @@ fn count(of: &Solution<'_>, words: &Words) -> String {
 
 fn layout(
     table: &Table<'_>,
-    of: &Solution<'_>,
+    of: &Answered<'_>,
     shown: &Shown<'_>,
     number: &str,
     pitch: f64,

@@ -26,7 +26,7 @@ mod typesetter;
 mod value;
 mod words;
 
-pub use answers::{Answers, Shown, Solution, Way};
+pub use answers::{Answered, Answers, Shown, Way};
 pub use booklet::{Booklet, Problem};
 pub use cards::{CARD, CARDS_A_SHEET, Cards};
 pub use error::TypesetError;

@@ -5,9 +5,9 @@ use lattice::{
 };
 use paper::Style;
 use typeset::{
-    Answers, Booklet, Cards, Date, Document, Goal, Grade, Imprint, MakeBed, MakePart, MakersSheet, Opening,
-    PaperSize, PartKind, Plan, PlatePlan, Problem, Rank, Ranking, Rules, Settings, Shown, Solution,
-    Standings, Table, TypesetError, Typesetter, Way, Words,
+    Answered, Answers, Booklet, Cards, Date, Document, Goal, Grade, Imprint, MakeBed, MakePart, MakersSheet,
+    Opening, PaperSize, PartKind, Plan, PlatePlan, Problem, Rank, Ranking, Rules, Settings, Shown, Standings,
+    Table, TypesetError, Typesetter, Way, Words,
 };
 
 /// A made-up set: a chain of three blocks and a bent one.
@@ -63,7 +63,7 @@ fn answers<'a>(set: &'a Set, style: &'a Style, plate: &'a Outline, folding: &'a 
     let half_way = vec![Motion::STILL, Motion::STILL, Motion::about(Vertex::new(2, 1), Turn::new(3))];
     let poses = vec![Pose::home(bent), Pose::from_motions(half_way), folding.placed[1].pose.clone()];
     let way = Way { piece: 1, poses };
-    let solution = Solution {
+    let answered = Answered {
         number: 1,
         title: "Rowing home".into(),
         outline: plate,
@@ -74,7 +74,7 @@ fn answers<'a>(set: &'a Set, style: &'a Style, plate: &'a Outline, folding: &'a 
         complete: true,
         shown: vec![Shown { folding, ways: vec![way] }],
     };
-    Answers { imprint: imprint(), table: Table { set, style }, solutions: vec![solution] }
+    Answers { imprint: imprint(), table: Table { set, style }, outlines: vec![answered] }
 }
 
 /// The lower row by the chain, the upper one by the bent piece, stretched.

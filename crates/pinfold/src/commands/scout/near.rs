@@ -1,7 +1,7 @@
 //! `--near`: outlines that differ from one by a few moved cells.
 
 use ::scout::finds::{ALWAYS_ALL, NearAsk, Nearby, hangs_together, near};
-use fill::Look;
+use fill::{Look, Survey};
 use lattice::Cell;
 use serde_json::json;
 
@@ -33,7 +33,7 @@ pub(super) fn run(hunt: &Hunt<'_>, name: &str) -> Result<Found, Failure> {
     let (nearby, all) = near(start, &ask, &|| hunt.work.must_stop());
     let wish = hunt.args.wish.wish();
     let mut found = Found::default();
-    let Some(old) = hunt.looks(&[start.to_vec()], &hunt.ask(), |_, _| ()).pop() else { return Ok(found) };
+    let old = hunt.ask().look(&mut Survey::new(&hunt.project.set, &hunt.classes), start);
     let outlines: Vec<Vec<Cell>> = nearby.iter().map(|n| n.cells.clone()).collect();
     hunt.looks(&outlines, &hunt.ask(), |place, look| {
         if wish.better(look, &old) {
