@@ -11,7 +11,7 @@ use std::f64::consts::LN_2;
 use std::fs;
 use std::path::PathBuf;
 
-use grade::{Grade, Ungraded};
+use grade::{Grade, Step, Ungraded};
 use project::{OutlineRecord, Project, write_whole};
 use serde_json::{Value, json};
 use sha2::{Digest, Sha256};
@@ -140,6 +140,16 @@ impl<'p> Efforts<'p> {
         let effort = |o: &OutlineRecord| self.known.get(&o.name).copied().flatten();
         self.project.outlines.iter().map(|o| effort(o).map(|e| e * LN_2)).collect()
     }
+}
+
+/// The grades of outlines whose files have none, in their order: reckoned once and kept.
+pub(crate) fn steps<'o>(
+    project: &Project,
+    outlines: impl Iterator<Item = &'o OutlineRecord> + Clone,
+) -> Result<Vec<Option<Step>>, Failure> {
+    let mut efforts = Efforts::kept(project, &People::default());
+    efforts.reckon(&outlines.clone().filter(|o| o.grade.is_none()).map(|o| o.name.as_str()).collect())?;
+    Ok(outlines.map(|o| efforts.known.get(&o.name).copied().flatten().map(Step::of)).collect())
 }
 
 /// For each outline a fingerprint of all that its effort depends on: the model,

@@ -5,21 +5,18 @@ mod page;
 mod put;
 mod verify;
 
-use std::collections::BTreeSet;
-use std::f64::consts::LN_2;
 use std::fs;
 use std::path::PathBuf;
 
 use clap::Args;
-use grade::Step;
-use project::{OutlineChange, OutlineRecord, PackRecord, Project, SaltError};
+use project::{OutlineChange, PackRecord, Project, SaltError};
 use publish::{Answered, Composed, Order, Refused};
 
 use super::{open, unknown};
 use crate::answer::{Answer, Failure, Status};
 use crate::cli::Call;
-use crate::efforts::Efforts;
-use crate::grading::{People, not_written};
+use crate::efforts::steps;
+use crate::grading::not_written;
 use crate::rules;
 use crate::screen::Screen;
 use crate::work::{Early, Work, waiting};
@@ -101,7 +98,7 @@ pub(crate) fn run(args: &Pack, call: &Call) -> Result<Answer, Failure> {
     if !none.is_empty() {
         return Ok(page::unfilled(pack, &none));
     }
-    let steps = steps(&project, &outlines)?;
+    let steps = steps(&project, outlines.iter().map(|o| o.1))?;
     let fonts = fonts(&args.font)?;
     let order = Order {
         project: &project,
@@ -138,20 +135,6 @@ fn number(project: &mut Project) -> Result<Vec<(String, u32)>, Failure> {
         project.change_outline(name, &change).map_err(not_written)?;
     }
     Ok(next)
-}
-
-/// The grades of outlines whose files have none: reckoned once and kept.
-fn steps(project: &Project, outlines: &[(u32, &OutlineRecord)]) -> Result<Vec<Option<Step>>, Failure> {
-    let missing: BTreeSet<&str> =
-        outlines.iter().filter(|o| o.1.grade.is_none()).map(|o| o.1.name.as_str()).collect();
-    let mut efforts = Efforts::kept(project, &People::default());
-    efforts.reckon(&missing)?;
-    let known = efforts.ln_tries();
-    let step = |record: &OutlineRecord| {
-        let place = project.outlines.iter().position(|o| o.name == record.name)?;
-        known[place].map(|ln| Step::of(ln / LN_2))
-    };
-    Ok(outlines.iter().map(|o| step(o.1)).collect())
 }
 
 fn fonts(files: &[PathBuf]) -> Result<Vec<Vec<u8>>, Failure> {

@@ -1,16 +1,14 @@
 //! `paper`: the pages of a pack, or of all outlines, as PDF.
 
-use std::collections::BTreeSet;
-use std::f64::consts::LN_2;
 use std::fs;
 use std::path::{Path, PathBuf};
 
 use clap::{Args, ValueEnum};
 use desk::parts::{self, Parts, Wants};
 use desk::ways::Ways;
-use fill::{Ask, Filling};
-use grade::Step;
+use fill::Filling;
 use project::{OutlineRecord, PackRecord, Project, write_whole};
+use publish::Answered;
 use publish::pages::{self, Pages, Printed};
 use serde_json::{Value, json};
 use typeset::{Date, Document, PaperSize, TypesetError, Typesetter};
@@ -18,13 +16,9 @@ use typeset::{Date, Document, PaperSize, TypesetError, Typesetter};
 use super::{open, unknown};
 use crate::answer::{Answer, Failure, counted};
 use crate::cli::Call;
-use crate::efforts::Efforts;
-use crate::grading::People;
+use crate::efforts::steps;
 use crate::rules;
 use crate::work::{self, Work};
-
-/// Layouts of one outline that are found at most; the answers say if there may be more.
-const MOST_LAYOUTS: u64 = 1000;
 
 /// Booklet, cards, answers, maker's sheet and plates' plan as PDF
 ///
@@ -141,7 +135,8 @@ pub(crate) fn run(args: &PaperArgs, call: &Call) -> Result<Answer, Failure> {
     };
     // The maker's sheet and the plan print no grade.
     let graded = kinds.iter().any(|k| !matches!(k, PageKind::MakersSheet | PageKind::Plan));
-    let steps = if graded { case.steps()? } else { vec![None; case.outlines.len()] };
+    let records = case.outlines.iter().map(|o| o.1);
+    let steps = if graded { steps(&project, records)? } else { vec![None; case.outlines.len()] };
     let printed =
         case.outlines.iter().zip(steps).map(|(&(number, record), step)| Printed { number, record, step });
     let of_pack = pack.map_or(("", "", ""), |p| {
@@ -197,20 +192,6 @@ impl Case<'_> {
         Ok(typesetter)
     }
 
-    /// The grades of outlines whose files have none: reckoned once and kept.
-    fn steps(&self) -> Result<Vec<Option<Step>>, Failure> {
-        let mut efforts = Efforts::kept(self.project, &People::default());
-        let missing = self.outlines.iter().filter(|o| o.1.grade.is_none());
-        let missing: BTreeSet<&str> = missing.map(|o| o.1.name.as_str()).collect();
-        efforts.reckon(&missing)?;
-        let known = efforts.ln_tries();
-        let step = |record: &OutlineRecord| {
-            let place = self.project.outlines.iter().position(|o| o.name == record.name)?;
-            known[place].map(|ln| Step::of(ln / LN_2))
-        };
-        Ok(self.outlines.iter().map(|o| step(o.1)).collect())
-    }
-
     /// One document; `kind` is not all of them.
     fn document(
         &self,
@@ -226,9 +207,9 @@ impl Case<'_> {
             PageKind::Cards => set(&|| pages.cards(typesetter)),
             PageKind::Plan => set(&|| pages.plan(typesetter)),
             PageKind::Answers => {
-                let fillings = self.fillings()?;
+                let answered = self.answered()?;
                 let ways = work::waiting("swings of the pieces", || Ways::of(self.project))?;
-                let fillings: Vec<&Filling> = fillings.iter().collect();
+                let fillings: Vec<&Filling> = answered.iter().map(|a| &a.filling).collect();
                 set(&|| pages.answers(typesetter, &fillings, &ways))
             }
             PageKind::MakersSheet => {
@@ -250,25 +231,18 @@ impl Case<'_> {
         }
     }
 
-    fn fillings(&self) -> Result<Vec<Filling>, Failure> {
+    fn answered(&self) -> Result<Vec<Answered<'_>>, Failure> {
         let classes = rules::classes(self.project)?;
         let work = Work::start("answers", None);
-        let mut fillings = Vec::new();
-        for (done, (_, record)) in self.outlines.iter().enumerate() {
-            let ask = Ask {
-                limit: Some(MOST_LAYOUTS),
-                answers: MOST_LAYOUTS as usize,
-                turns: false,
-                threads: work::threads(None),
-                stop: &|| work.must_stop(),
-                progress: &|_, _| work.progress(done, self.outlines.len()),
-            };
-            fillings.push(fill::fill(&self.project.set, &classes, &record.outline, &ask));
-            if work.ended().is_some() {
-                return Err(Failure::plain("interrupted: no answers were written", "run the command again"));
-            }
+        let numbered = |&(number, record): &(usize, _)| {
+            (u32::try_from(number).expect("numbers of outlines are small"), record)
+        };
+        let outlines: Vec<(u32, &OutlineRecord)> = self.outlines.iter().map(numbered).collect();
+        let answered = Answered::of(self.project, &classes, &outlines, &|| work.must_stop());
+        if work.ended().is_some() {
+            return Err(Failure::plain("interrupted: no answers were written", "run the command again"));
         }
-        Ok(fillings)
+        Ok(answered)
     }
 }
 
