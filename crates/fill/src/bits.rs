@@ -201,10 +201,6 @@ macro_rules! with_bits {
                 type $bits = $crate::bits::Words<4>;
                 $body
             }
-            257..=512 => {
-                type $bits = $crate::bits::Words<8>;
-                $body
-            }
             _ => {
                 type $bits = $crate::bits::Wide;
                 $body

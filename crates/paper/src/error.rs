@@ -138,12 +138,6 @@ pub enum PaperError {
         /// What the renderer said.
         reason: String,
     },
-    /// The SVG could not be turned into a page of PDF.
-    #[error("the picture could not be turned into a page: {reason}")]
-    Page {
-        /// What the converter said.
-        reason: String,
-    },
 }
 
 pub(crate) fn near(at: i32) -> Result<(), PaperError> {

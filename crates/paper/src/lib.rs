@@ -27,7 +27,6 @@ mod lettering;
 mod line;
 mod linkage;
 mod pattern;
-mod pdf;
 mod piece_sheet;
 mod plate;
 mod ramp;

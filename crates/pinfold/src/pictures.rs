@@ -4,7 +4,7 @@ use std::fs;
 use std::io;
 use std::path::{Path, PathBuf};
 
-use paper::{PaperError, Picture};
+use paper::Picture;
 use project::write_whole;
 
 use crate::answer::Failure;
@@ -33,11 +33,12 @@ impl Kind {
         }
     }
 
-    fn bytes(self, picture: &Picture) -> Result<Vec<u8>, PaperError> {
+    fn bytes(self, picture: &Picture) -> Result<Vec<u8>, Failure> {
         match self {
             Kind::Svg => Ok(picture.svg().as_bytes().to_vec()),
-            Kind::Png => picture.png((picture.size_mm().0 * PIXELS_PER_MM).ceil() as u32),
-            Kind::Pdf => picture.pdf(),
+            Kind::Png => Ok(picture.png((picture.size_mm().0 * PIXELS_PER_MM).ceil() as u32)?),
+            Kind::Pdf => typeset::page(picture)
+                .map_err(|error| Failure::plain(error, "ask for another kind of picture: .svg or .png")),
         }
     }
 }

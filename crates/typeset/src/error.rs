@@ -53,6 +53,12 @@ pub enum TypesetError {
     /// A picture that could not be drawn.
     #[error("a picture for the page could not be drawn: {0}")]
     Picture(#[from] PaperError),
+    /// A picture could not be turned into a page of its own.
+    #[error("the picture could not be turned into a page: {reason}")]
+    Page {
+        /// What the writer said.
+        reason: String,
+    },
     /// The typesetter itself refused: a mistake of ours in a template.
     #[error("the page could not be set: {reason}")]
     Template {
