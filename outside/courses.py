@@ -1,7 +1,7 @@
 #!/usr/bin/env python3
 """Judge of planned motions: replays them with Shapely (PyPI shapely 2.2, GEOS).
 
-It reads what `cargo run --release -p motion --example dump_courses` writes,
+It reads what the example `dump_courses` of the crate `motion` writes,
 from standard input or, with none, by running that itself, and shares no
 geometry with it: bodies are polygons in millimetres, put where chains of
 hinges carry them, at every half degree of the hinge that turns most.
@@ -24,6 +24,8 @@ import sys
 import numpy as np
 import shapely
 from shapely.geometry import Point, box
+
+from judging.program import example
 
 STEP = math.radians(0.5)
 CORNERS = [(1, 1), (0, 1), (0, 0), (1, 0)]
@@ -151,7 +153,7 @@ def judge(piece, course):
 def main():
     text = "" if sys.stdin.isatty() else sys.stdin.read()
     if not text.strip():
-        command = ["cargo", "run", "--quiet", "--release", "-p", "motion", "--example", "dump_courses"]
+        command = [example("dump_courses")]
         text = subprocess.run(command, check=True, stdout=subprocess.PIPE, text=True).stdout
     passed = failed = 0
     for record in json.loads(text)["pieces"]:

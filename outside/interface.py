@@ -14,7 +14,6 @@ Streams are left out: they end only when somebody hangs up.
 
 import json
 import os
-import shutil
 import subprocess
 import sys
 import tempfile
@@ -32,9 +31,10 @@ from schemathesis.specs.openapi.checks import (
 from schemathesis.checks import not_a_server_error
 from schemathesis.core.failures import Failure, FailureGroup
 
+from judging import quayside
+from judging.program import build
 from judging.tally import Tally
 
-ROOT = Path(__file__).resolve().parent.parent
 # Requests for each operation. The whole run is to stay under a minute.
 EXAMPLES = 100
 SEED = 20260714
@@ -47,17 +47,8 @@ CHECKS = (
 STREAMS = ("/api/events", "/api/jobs/{id}/events")
 
 
-def program() -> str:
-    """The program to judge, built if it was not named."""
-    if "PINFOLD" in os.environ:
-        return os.environ["PINFOLD"]
-    subprocess.run(["cargo", "build", "--quiet", "--locked", "--package", "pinfold"], cwd=ROOT, check=True)
-    target = Path(os.environ.get("CARGO_TARGET_DIR", ROOT / "target"))
-    return str(ROOT / target / "debug" / "pinfold")
-
-
 def served(folder: Path) -> tuple[subprocess.Popen, str, str]:
-    call = [program(), "workshop", "--project", str(folder), "--port", "0", "--no-open", "--json"]
+    call = [build(), "workshop", "--project", str(folder), "--port", "0", "--no-open", "--json"]
     running = subprocess.Popen(call, stdout=subprocess.PIPE, text=True)
     said = ""
     while True:
@@ -174,8 +165,7 @@ def turned_away(address: str, token: str, tally: Tally) -> None:
 def main() -> int:
     tally = Tally()
     with tempfile.TemporaryDirectory(prefix="interface-") as above:
-        folder = Path(above) / "quayside"
-        shutil.copytree(ROOT / "quayside", folder)
+        folder = quayside.copied(Path(above))
         before = files(folder)
         running, address, token = served(folder)
         try:

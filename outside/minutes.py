@@ -1,7 +1,7 @@
 #!/usr/bin/env python3
 """Judge of the statistics of minutes, by lifelines, statsmodels, scipy and numpy.
 
-It asks `cargo run --release -p minutes --example answers` and shares nothing
+It asks the example `answers` of the crate `minutes` and shares nothing
 with it. Judged:
 
 1. The right-censored log-normal fit, alone and with columns, on simulated times
@@ -33,9 +33,10 @@ from lifelines.datasets import load_waltons
 from scipy import optimize, stats
 from statsmodels.regression.mixed_linear_model import MixedLM
 
+from judging.program import example
 from judging.tally import Tally
 
-COMMAND = ["cargo", "run", "--quiet", "--release", "--locked", "-p", "minutes", "--example", "answers", "--"]
+COMMAND = [example("answers")]
 
 
 def answers(task, rows):

@@ -23,7 +23,6 @@ import io
 import json
 import os
 import re
-import shutil
 import struct
 import subprocess
 import sys
@@ -39,7 +38,8 @@ import numpy as np
 from PIL import Image
 from pypdf import PdfReader
 
-from judging.program import ROOT, build
+from judging import quayside
+from judging.program import build
 from judging.tally import Tally
 
 EPOCH = (1980, 1, 1, 0, 0, 0)
@@ -374,8 +374,7 @@ def main():
     tally = Tally()
     kinds = 0
     with tempfile.TemporaryDirectory() as folder:
-        project = Path(folder) / "quayside"
-        shutil.copytree(ROOT / "quayside", project, ignore=shutil.ignore_patterns("out", "sealed"))
+        project = quayside.copied(Path(folder))
         numbers = {}
         for name in ("first-tide", "members", "spring-tide"):
             said, entries = pack(project, name)

@@ -36,6 +36,7 @@ import numpy as np
 from pypdf import PdfReader
 from pypdf.generic import IndirectObject
 
+from judging import quayside
 from judging.program import ROOT, build
 from judging.tally import Tally
 
@@ -269,8 +270,7 @@ def main():
     tally = Tally()
     with tempfile.TemporaryDirectory() as folder:
         folder = Path(folder)
-        project = folder / "quayside"
-        shutil.copytree(ROOT / "quayside", project, ignore=shutil.ignore_patterns("out"))
+        project = quayside.copied(folder)
         packs = {p["name"]: p["outlines"] for p in tomllib.loads((project / "pinfold.toml").read_text())["pack"]}
         read = lambda o: tomllib.loads((project / "outlines" / f"{o}.toml").read_text())
         records = [read(o) for o in packs["first-tide"]]

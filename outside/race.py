@@ -43,10 +43,10 @@ from pathlib import Path
 
 from stdnum.iso7064 import mod_37_36
 
+from judging import quayside
 from judging.program import build
 from judging.tally import Tally
 
-ROOT = Path(__file__).resolve().parent.parent
 # ISO/IEC 7064 MOD 37,36: the examples that python-stdnum's documentation publishes.
 PUBLISHED = [("A12425GABC1234002", "M"), ("123AB", "X"), ("DADPIDA3897722461", "J")]
 # RFC 3339, section 5.8.
@@ -362,7 +362,7 @@ def main():
     with tempfile.TemporaryDirectory() as folder:
         race = Race(Path(folder))
         for part in ["pinfold.toml", "outlines"]:
-            source = ROOT / "quayside" / part
+            source = quayside.SOURCE / part
             (shutil.copytree if source.is_dir() else shutil.copy)(source, race.folder / part)
         until = datetime.now(timezone.utc) + timedelta(seconds=15)
         tie = "shared"

@@ -18,26 +18,25 @@ import time
 import tomllib
 from pathlib import Path
 
+from judging import quayside
+from judging.program import ROOT, build
 from judging.tally import Tally
 
-ROOT = Path(__file__).resolve().parent.parent
 JUDGES = ["threemf", "mesh", "gaps", "plans", "layers", "flat", "filament", "small_parts", "manifest"]
-
 
 EVERY = 3
 
 
 def parts() -> list[str]:
     """All pieces, the board, the strips, and every third plate."""
-    pieces = tomllib.loads((ROOT / "quayside" / "pinfold.toml").read_text())["piece"]
-    plates = sorted(path.stem for path in (ROOT / "quayside" / "outlines").glob("*.toml"))
+    pieces = tomllib.loads((quayside.SOURCE / "pinfold.toml").read_text())["piece"]
+    plates = sorted(path.stem for path in (quayside.SOURCE / "outlines").glob("*.toml"))
     return [piece["name"] for piece in pieces] + ["board", "coupon", "backing"] + plates[::EVERY]
 
 
 def make(where: Path, *more: str) -> dict:
     """Makes the parts and gives the program's answer."""
-    call = ["cargo", "run", "--quiet", "--locked", "--package", "pinfold", "--"]
-    call += ["make", *parts(), "--project", "quayside", "--out", str(where), "--stl", "--pictures", "--json", *more]
+    call = [build(), "make", *parts(), "--project", str(quayside.SOURCE), "--out", str(where), "--stl", "--pictures", "--json", *more]
     ran = subprocess.run(call, cwd=ROOT, stdout=subprocess.PIPE, text=True)
     answer = json.loads(ran.stdout)
     if ran.returncode == 2:

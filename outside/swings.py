@@ -1,7 +1,7 @@
 #!/usr/bin/env python3
 """Judge of swing graphs, by sampling angles with Shapely (PyPI shapely 2.2, GEOS).
 
-It reads what `cargo run -p reach --example dump_swings` writes, from standard
+It reads what the example `dump_swings` of the crate `reach` writes, from standard
 input or, with none, by running that itself, and shares no geometry with it:
 bodies are built as polygons in millimetres and turned in steps of 2 degrees,
 halved (to 0.25 degrees and far below) wherever they come near each other, and
@@ -32,6 +32,8 @@ from functools import cache
 import numpy as np
 import shapely
 from shapely.geometry import Point, box
+
+from judging.program import example
 
 STEP = math.radians(2)
 BAND = 0.02
@@ -250,7 +252,7 @@ def judge(record, tally):
 def main():
     text = "" if sys.stdin.isatty() else sys.stdin.read()
     if not text.strip():
-        command = ["cargo", "run", "--quiet", "-p", "reach", "--example", "dump_swings"]
+        command = [example("dump_swings")]
         text = subprocess.run(command, check=True, stdout=subprocess.PIPE, text=True).stdout
     tally = {"passed": 0, "failed": 0, "near": 0}
     for record in json.loads(text)["pieces"]:

@@ -31,7 +31,7 @@ pub(crate) fn run(root: &Path, filter: &[String]) -> Result<bool> {
             });
         }
     }
-    let environment = Environment::new(root);
+    let environment = Environment::new(root, crate::quayside::alone(root)?, false);
     for peer in peers(root)? {
         report.step(&format!("peer {}", peer.name), || {
             if !shown(cargo(["build", "--release", "--locked", "--package", "pinfold"], root))?.ok {

@@ -1,10 +1,11 @@
 //! Packages of Debian, installed where they are missing and may be.
 
 use std::path::Path;
+use std::sync::{Mutex, PoisonError};
 
 use anyhow::{Context, Result, bail};
 
-use crate::run::{program, shown};
+use crate::run::{program, say, shown};
 
 /// Whether a package is there.
 fn has(root: &Path, package: &str) -> bool {
@@ -12,14 +13,18 @@ fn has(root: &Path, package: &str) -> bool {
     asked.is_ok_and(|said| said.stdout == b"installed")
 }
 
+/// One at a time: so wants the package manager.
+static TURN: Mutex<()> = Mutex::new(());
+
 /// Installs those that are missing; says what to do where that is not allowed.
 pub(crate) fn install(root: &Path, packages: &[&str]) -> Result<()> {
+    let _turn = TURN.lock().unwrap_or_else(PoisonError::into_inner);
     let missing: Vec<&str> = packages.iter().copied().filter(|p| !has(root, p)).collect();
     if missing.is_empty() {
         return Ok(());
     }
     let names = missing.join(" ");
-    println!("installing {names}");
+    say(&format!("installing {names}"));
     let wanted = format!("install {names} (on Debian and its kin: apt-get install {names}, as root)");
     let update = program("apt-get", ["update", "-qq"], root);
     if !shown(update).context(wanted.clone())?.ok {

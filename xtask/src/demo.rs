@@ -1,90 +1,64 @@
-//! The main job on the demo project, as its maker would run it: check, what
-//! each piece can become, for each outline its fillings and its pockets, how hard
-//! they are and in what order to publish them, how long people need, a race
-//! foretold, the parts to print, proved: every layout set into its plate; the first
-//! pack, zipped and verified; its race opened and one entry checked.
+//! The main job on the demo project, as its maker would run it: a first answer
+//! as soon as anything is built, then check, what each piece can become, for each
+//! outline its fillings and its pockets, how hard they are and in what order to
+//! publish them, how long people need, a race foretold, the parts to print, proved:
+//! every layout set into its plate; the first pack, zipped and verified; its race
+//! opened and one entry checked; the workshop opened and its first page asked for.
 
 use std::ffi::OsStr;
 use std::fs;
 use std::io::ErrorKind;
 use std::path::{Path, PathBuf};
 
-use anyhow::{Context, Result, bail};
+use anyhow::{Context, Result, bail, ensure};
 
-use crate::demo_race;
+use crate::crew::{self, Task};
+use crate::quayside::PROJECT;
 use crate::report::{Outcome, Report};
-use crate::run::{cargo, program, shown, target};
+use crate::run::{program, say, shown};
+use crate::times::Times;
+use crate::{building, demo_race, demo_workshop};
 
-const PROJECT: &str = "quayside";
 /// The folder of the first pack, and its zip without the ending.
 const FIRST_PACK: &str = "first-tide-1.0";
+/// The outline that is looked at first.
+const FIRST_OUTLINE: &str = "tug";
 
-/// Builds the program for release and runs it on the demo project.
-pub(crate) fn run(root: &Path) -> Result<bool> {
+/// How much is done.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Form {
+    /// All of it.
+    Whole,
+    /// Every kind of file that a run leaves behind, of few outlines: before the
+    /// tests, which must not mind them.
+    Short,
+}
+
+/// Builds the program and runs it on the demo project.
+pub(crate) fn run(root: &Path, form: Form) -> Result<bool> {
     let project = root.join(PROJECT);
     if !project.join("pinfold.toml").is_file() {
-        bail!("the demo project is not there yet: {PROJECT}/pinfold.toml");
+        bail!("the demo project is not there: {PROJECT}/pinfold.toml");
     }
-    let demo = Demo { root, pinfold: build(root)?, out: project.join("out") };
+    let mut times = Times::read(root);
+    let pinfold = match std::env::var_os("PINFOLD") {
+        Some(named) => PathBuf::from(named),
+        None => {
+            let look = building::first_look(root, &mut times)?;
+            say(&format!("\n==== a first look at {FIRST_OUTLINE} ===="));
+            ensure!(shown(program(look, [PROJECT, FIRST_OUTLINE], root))?.ok, "the first look failed");
+            say("");
+            building::program(root, &mut times)?
+        }
+    };
+    let demo = Demo { root, pinfold, out: project.join("out") };
     fs::create_dir_all(&demo.out).with_context(|| format!("{} cannot be made", demo.out.display()))?;
     let before = pictures(&demo.out)?.len();
     let mut report = Report::of("");
-    report.step("check", || demo.job(&["check"], None));
-    report.step("folds", || demo.job(&["folds"], Some("folds")));
-    let outlines = outlines(&project)?;
-    if outlines.is_empty() {
-        println!("\nthe demo project has no outlines yet: {PROJECT}/outlines");
-    }
-    for outline in outlines {
-        report.step(&format!("fill {outline}"), || {
-            demo.job(&["fill", &outline], Some(&format!("fill-{outline}.png")))
-        });
-        report.step(&format!("pockets {outline}"), || {
-            demo.job(&["pockets", &outline], Some(&format!("pockets-{outline}.png")))
-        });
-    }
-    report.step("grade", || demo.job(&["grade"], Some("wrong-starts.png")));
-    report.step("packs", || demo.job(&["packs"], Some("packs.png")));
-    report.step("plays", || demo.job(&["plays"], Some("plays.png")));
-    report.step("plays next", || demo.job(&["plays", "next"], None));
-    let race = ["forecast", "members", "--entrants", "60"];
-    report.step("forecast", || demo.job(&race, Some("race.png")));
-    report.step("make", || demo.job(&["make", "--stl", "--pictures", "--proof"], None));
-    let zip = format!("{PROJECT}/out/packs/{FIRST_PACK}.zip");
-    report.step("pictures", || demo.job(&["pictures", "--size", "1200x630"], None));
-    report.step("pack", || demo.job(&["pack", "first-tide"], None));
-    report.step("pack verified", || demo.job(&["pack", "--verify", &zip], None));
-    report.step("race", || {
-        let photo = project.join(format!("out/packs/{FIRST_PACK}/pictures/set.png"));
-        demo_race::run(root, &demo.pinfold, &project, &photo)
-    });
-    println!("\n{}", report.summary());
-    println!("\nwrong starts: {PROJECT}/out/wrong-starts.png; the packs in order: {PROJECT}/out/packs.png;");
-    println!("how long each outline takes: {PROJECT}/out/plays.png; a race: {PROJECT}/out/race.png");
-    println!("parts to print, laid out: {PROJECT}/out/beds; each by itself: {PROJECT}/out/pieces,");
-    println!("{PROJECT}/out/plates, {PROJECT}/out/board.3mf; print {PROJECT}/out/coupon.3mf first");
-    println!("for shops and posts: {PROJECT}/out/pictures; pieces that swing: swings-*.png and .svg there");
-    println!("the first pack: {zip}, unpacked beside it; its answers, for later: {PROJECT}/out/answers");
-    println!("its race, one entry checked: {PROJECT}/{}/out/race", demo_race::FOLDER);
-    let made = pictures(&demo.out)?;
-    println!("\n{} pictures in {PROJECT}/out ({before} were there before):", made.len());
-    let (alone, in_folders): (Vec<&String>, Vec<&String>) = made.iter().partition(|p| !p.contains('/'));
-    for picture in alone {
-        println!("  {PROJECT}/out/{picture}");
-    }
-    println!("  and {} in the folders named above", in_folders.len());
+    crew::in_turn(&mut report, &mut times, demo.steps(&project, form)?);
+    say(&format!("\n{}", report.summary()));
+    demo.tell(form, before)?;
     Ok(report.all_well())
-}
-
-/// The program for release: from the variable PINFOLD, or built.
-fn build(root: &Path) -> Result<PathBuf> {
-    if let Some(program) = std::env::var_os("PINFOLD") {
-        return Ok(program.into());
-    }
-    if !shown(cargo(["build", "--release", "--locked", "--package", "pinfold"], root))?.ok {
-        bail!("pinfold did not build");
-    }
-    Ok(target(root).join("release").join(format!("pinfold{}", std::env::consts::EXE_SUFFIX)))
 }
 
 struct Demo<'a> {
@@ -94,8 +68,91 @@ struct Demo<'a> {
 }
 
 impl Demo<'_> {
+    fn steps<'t>(&'t self, project: &'t Path, form: Form) -> Result<Vec<Task<'t>>> {
+        let mut steps: Vec<Task<'t>> = Vec::new();
+        let mut step = |words: &str, picture: Option<&'static str>| {
+            let words = words.to_owned();
+            steps.push(Task::new(words.clone(), move || {
+                self.job(&words.split(' ').collect::<Vec<_>>(), picture.map(str::to_owned))
+            }));
+        };
+        step("check", None);
+        step("folds", Some("folds"));
+        if form == Form::Short {
+            step(&format!("fill {FIRST_OUTLINE}"), None);
+            step(&format!("make cleat {FIRST_OUTLINE}"), None);
+        } else {
+            let outlines = outlines(project)?;
+            ensure!(!outlines.is_empty(), "the demo project has no outlines: {PROJECT}/outlines");
+            for outline in outlines {
+                for command in ["fill", "pockets"] {
+                    let (words, picture) =
+                        ([command, &outline].join(" "), format!("{command}-{outline}.png"));
+                    steps.push(Task::new(words.clone(), move || {
+                        self.job(&words.split(' ').collect::<Vec<_>>(), Some(picture))
+                    }));
+                }
+            }
+            let mut step = |words: &'static str, picture: Option<&'static str>| {
+                steps.push(Task::new(words, move || {
+                    self.job(&words.split(' ').collect::<Vec<_>>(), picture.map(str::to_owned))
+                }));
+            };
+            step("grade", Some("wrong-starts.png"));
+            step("packs", Some("packs.png"));
+            step("plays", Some("plays.png"));
+            step("plays next", None);
+            step("forecast members --entrants 60", Some("race.png"));
+            step("make --stl --pictures --proof", None);
+            step("pictures --size 1200x630", None);
+        }
+        steps.push(Task::new("pack", || self.job(&["pack", "first-tide"], None)));
+        steps.push(Task::new("pack verified", || self.job(&["pack", "--verify", &self.zip()], None)));
+        steps.push(Task::new("race", || {
+            let photo = project.join(format!("out/packs/{FIRST_PACK}/pictures/set.png"));
+            demo_race::run(self.root, &self.pinfold, project, &photo)
+        }));
+        steps.push(Task::new("workshop", || demo_workshop::run(self.root, &self.pinfold, project)));
+        Ok(steps)
+    }
+
+    /// The first pack's zip, from the root.
+    fn zip(&self) -> String {
+        format!("{PROJECT}/out/packs/{FIRST_PACK}.zip")
+    }
+
+    /// Where everything is, and what to do next.
+    fn tell(&self, form: Form, before: usize) -> Result<()> {
+        let mut lines = Vec::new();
+        if form == Form::Whole {
+            lines.extend([
+                format!("wrong starts: {PROJECT}/out/wrong-starts.png; the packs in order: {PROJECT}/out/packs.png;"),
+                format!("how long each outline takes: {PROJECT}/out/plays.png; a race: {PROJECT}/out/race.png"),
+                format!("parts to print, laid out: {PROJECT}/out/beds; each by itself: {PROJECT}/out/pieces,"),
+                format!("{PROJECT}/out/plates, {PROJECT}/out/board.3mf; print {PROJECT}/out/coupon.3mf first"),
+                format!("for shops and posts: {PROJECT}/out/pictures; pieces that swing: swings-*.png and .svg there"),
+            ]);
+        }
+        lines.extend([
+            format!(
+                "the first pack: {}, unpacked beside it; its answers, for later: {PROJECT}/out/answers",
+                self.zip()
+            ),
+            format!("its race, one entry checked: {PROJECT}/{}/out/race", demo_race::FOLDER),
+        ]);
+        let made = pictures(&self.out)?;
+        let (alone, in_folders): (Vec<&String>, Vec<&String>) = made.iter().partition(|p| !p.contains('/'));
+        lines.push(format!("\n{} pictures in {PROJECT}/out ({before} were there before):", made.len()));
+        lines.extend(alone.iter().map(|picture| format!("  {PROJECT}/out/{picture}")));
+        lines.push(format!("  and {} in the folders named above", in_folders.len()));
+        let program = self.pinfold.strip_prefix(self.root).unwrap_or(&self.pinfold).display();
+        lines.push(format!("\nall of it on pages, in your browser: {program} workshop --project {PROJECT}"));
+        say(&lines.join("\n"));
+        Ok(())
+    }
+
     /// Runs a command, with a picture, or a folder of them, if it makes any.
-    fn job(&self, words: &[&str], picture: Option<&str>) -> Result<Outcome> {
+    fn job(&self, words: &[&str], picture: Option<String>) -> Result<Outcome> {
         let help = program(&self.pinfold, [words[0], "--help"], self.root).output();
         let help = help.with_context(|| format!("{} cannot be run", self.pinfold.display()))?;
         if !help.status.success() {
@@ -104,11 +161,11 @@ impl Demo<'_> {
         let mut args: Vec<&OsStr> = words.iter().map(OsStr::new).collect();
         args.extend(["--project", PROJECT].map(OsStr::new));
         let can_draw = String::from_utf8_lossy(&help.stdout).contains("--png");
-        let file = picture.filter(|_| can_draw).map(|name| self.out.join(name));
+        let file = picture.as_ref().filter(|_| can_draw).map(|name| self.out.join(name));
         if let Some(file) = &file {
             args.extend([OsStr::new("--png"), file.as_os_str()]);
         }
-        println!("pinfold {} --project {PROJECT}", words.join(" "));
+        say(&format!("pinfold {} --project {PROJECT}", words.join(" ")));
         let ok = shown(program(&self.pinfold, args, self.root))?.ok;
         Ok(match (picture, &file) {
             (Some(_), None) => Outcome::one(ok, "no picture: the command draws none"),

@@ -2,14 +2,14 @@
 //! with the right answer, checked. In a copy of the demo project that is made
 //! anew every time, so that a race in the project itself is left alone.
 
-use std::fs;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 use anyhow::{Context, Result, bail};
 use serde_json::Value;
 
+use crate::quayside;
 use crate::report::Outcome;
-use crate::run::program;
+use crate::run::{program, say};
 
 /// The pack raced over, one of its outlines, and who enters. Made up.
 const PACK: &str = "first-tide";
@@ -21,11 +21,12 @@ pub(crate) const FOLDER: &str = "out/race-demo";
 
 /// Opens the race and has one entry checked; it must be accepted.
 pub(crate) fn run(root: &Path, pinfold: &Path, project: &Path, proof: &Path) -> Result<Outcome> {
-    let copy = copied(project)?;
+    let copy = project.join(FOLDER);
+    quayside::copied(project, &copy)?;
     let call = |words: &[&str]| -> Result<Value> {
         let mut args: Vec<String> = words.iter().map(|w| (*w).to_owned()).collect();
         args.extend(["--json".into(), "--project".into(), copy.display().to_string()]);
-        println!("pinfold {}", words.join(" "));
+        say(&format!("pinfold {}", words.join(" ")));
         let ran = program(pinfold, &args, root).output()?;
         if !ran.status.success() {
             let (out, err) = (String::from_utf8_lossy(&ran.stdout), String::from_utf8_lossy(&ran.stderr));
@@ -41,25 +42,11 @@ pub(crate) fn run(root: &Path, pinfold: &Path, project: &Path, proof: &Path) -> 
     call(&["race", "enter", mark, OUTLINE, &rows, "--proof", &proof, "--name", ENTRANT])?;
     let checked = call(&["race", "check"])?;
     let accepted = checked["accepted"] == 1;
-    println!("the entry of {ENTRANT}, mark {mark}: {}", if accepted { "accepted" } else { "not accepted" });
+    say(&format!(
+        "the entry of {ENTRANT}, mark {mark}: {}",
+        if accepted { "accepted" } else { "not accepted" }
+    ));
     Ok(Outcome::one(accepted, ""))
-}
-
-/// A fresh copy of the project's files.
-fn copied(project: &Path) -> Result<PathBuf> {
-    let copy = project.join(FOLDER);
-    if copy.exists() {
-        fs::remove_dir_all(&copy).with_context(|| format!("{} cannot be made anew", copy.display()))?;
-    }
-    fs::create_dir_all(copy.join("outlines"))?;
-    for file in ["pinfold.toml", "plays.csv"] {
-        fs::copy(project.join(file), copy.join(file)).with_context(|| format!("{file} cannot be copied"))?;
-    }
-    for entry in fs::read_dir(project.join("outlines"))? {
-        let entry = entry?;
-        fs::copy(entry.path(), copy.join("outlines").join(entry.file_name()))?;
-    }
-    Ok(copy)
 }
 
 /// The layout of an answer as an entrant writes it: rows of piece letters, the

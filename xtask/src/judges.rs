@@ -12,12 +12,20 @@ use anyhow::{Context, Result, bail};
 
 use crate::debian;
 use crate::report::Outcome;
-use crate::run::{program, shown, target};
+use crate::run::{built, program, say, shown, target};
 
 /// One judge.
 pub(crate) struct Judge {
     pub(crate) name: String,
     file: PathBuf,
+}
+
+impl Judge {
+    /// Whether it has a form that judges everything.
+    fn knows_all(&self) -> Result<bool> {
+        let text = fs::read_to_string(&self.file);
+        Ok(text.with_context(|| format!("{} cannot be read", self.file.display()))?.contains("--all"))
+    }
 }
 
 /// Every judge, in order of name.
@@ -50,27 +58,46 @@ const CALLED: [(&str, &str, &str); 1] = [("paper", "pdftoppm", "poppler-utils")]
 pub(crate) struct Environment {
     root: PathBuf,
     folder: PathBuf,
+    /// The demo project's files alone.
+    project: PathBuf,
+    /// Judge everything, not the choice that is quick.
+    all: bool,
 }
 
 impl Environment {
-    pub(crate) fn new(root: &Path) -> Self {
-        Environment { root: root.to_owned(), folder: target(root).join("judges") }
+    pub(crate) fn new(root: &Path, project: PathBuf, all: bool) -> Self {
+        Environment { root: root.to_owned(), folder: target(root).join("judges"), project, all }
+    }
+
+    /// The demo project's files alone.
+    pub(crate) fn project(&self) -> &Path {
+        &self.project
     }
 
     /// Runs a judge; it counts as one, its own counts are noted.
     pub(crate) fn run(&self, judge: &Judge) -> Result<Outcome> {
-        self.make()?;
         for (_, called, package) in CALLED.iter().filter(|c| c.0 == judge.name) {
             if program(called, ["-v"], &self.root).output().is_err() {
                 debian::install(&self.root, &[package])?;
             }
         }
         // Unbuffered, so that a long run shows how far it is.
-        let ran = shown(program(self.python(), [Path::new("-u"), &judge.file], &self.root))?;
+        let mut run = program(self.python(), [Path::new("-u"), &judge.file], &self.root);
+        run.env("QUAYSIDE", &self.project)
+            .env("PINFOLD", built(&self.root, "pinfold"))
+            .env("EXAMPLES", built(&self.root, "examples").with_extension(""));
+        if self.all && judge.knows_all()? {
+            run.arg("--all");
+        }
+        let ran = shown(run)?;
         Ok(match ran.lines.iter().rev().find_map(|line| counts(line)) {
-            Some((passed, failed)) => {
-                let ok = ran.ok && failed == 0 && passed > 0;
-                Outcome::one(ok, format!("by its own count {passed} and {failed}"))
+            Some(own) if ran.ok && own.passed == 0 && own.failed == 0 && own.skipped > 0 => {
+                Outcome { skipped: 1, note: own.counts(), ..Outcome::default() }
+            }
+            Some(own) => {
+                let ok = ran.ok && own.failed == 0 && own.passed > 0;
+                let skipped = usize::from(own.skipped > 0);
+                Outcome { skipped, ..Outcome::one(ok, format!("by its own count {}", own.counts())) }
             }
             None => Outcome::one(false, "broke off before its closing line"),
         })
@@ -87,7 +114,7 @@ impl Environment {
     }
 
     /// Makes the environment unless it is there and holds what it must.
-    fn make(&self) -> Result<()> {
+    pub(crate) fn make(&self) -> Result<()> {
         let wanted = self.root.join("outside/requirements.txt");
         let text = fs::read(&wanted).with_context(|| format!("{} cannot be read", wanted.display()))?;
         // Written last, so an environment that broke off half-way is made anew.
@@ -95,7 +122,7 @@ impl Environment {
         if fs::read(&holds).is_ok_and(|held| held == text) {
             return Ok(());
         }
-        println!("making the judges' environment in {}", self.folder.display());
+        say(&format!("making the judges' environment in {}", self.folder.display()));
         let folder = self.folder.as_os_str();
         let made =
             program("python3", ["-m".as_ref(), "venv".as_ref(), "--clear".as_ref(), folder], &self.root);
@@ -112,12 +139,14 @@ impl Environment {
     }
 }
 
-/// The counts in a closing line, as in `swings: 12 passed, 0 failed (3 near)`.
-fn counts(line: &str) -> Option<(usize, usize)> {
+/// The counts in a closing line, as in `swings: 12 passed, 0 failed (3 near)` or
+/// `slices: 4 passed, 0 failed, 1 skipped`.
+fn counts(line: &str) -> Option<Outcome> {
     let (before, after) = line.split_once(" passed, ")?;
     let passed = before.rsplit(' ').next()?.parse().ok()?;
-    let failed = after.split_once(" failed")?.0.parse().ok()?;
-    Some((passed, failed))
+    let (failed, rest) = after.split_once(" failed")?;
+    let skipped = rest.strip_prefix(", ").and_then(|r| r.split_once(" skipped")?.0.parse().ok());
+    Some(Outcome { passed, failed: failed.parse().ok()?, skipped: skipped.unwrap_or(0), note: String::new() })
 }
 
 #[cfg(test)]
@@ -126,9 +155,11 @@ mod tests {
 
     #[test]
     fn a_closing_line_is_read() {
-        assert_eq!(counts("swings: 12 passed, 0 failed (3 near)"), Some((12, 0)));
-        assert_eq!(counts("300 passed, 1 failed"), Some((300, 1)));
-        assert_eq!(counts("all passed, none failed"), None);
-        assert_eq!(counts(""), None);
+        let of = |line| counts(line).map(|o| (o.passed, o.failed, o.skipped));
+        assert_eq!(of("swings: 12 passed, 0 failed (3 near)"), Some((12, 0, 0)));
+        assert_eq!(of("300 passed, 1 failed"), Some((300, 1, 0)));
+        assert_eq!(of("slices: 0 passed, 0 failed, 5 skipped"), Some((0, 0, 5)));
+        assert_eq!(of("all passed, none failed"), None);
+        assert_eq!(of(""), None);
     }
 }

@@ -10,6 +10,8 @@ use anyhow::Result;
 pub(crate) struct Outcome {
     pub(crate) passed: usize,
     pub(crate) failed: usize,
+    /// Left out, since what they need can't be had here.
+    pub(crate) skipped: usize,
     /// What else is worth a word in the summary.
     pub(crate) note: String,
 }
@@ -17,15 +19,24 @@ pub(crate) struct Outcome {
 impl Outcome {
     /// One thing that went well or did not.
     pub(crate) fn one(ok: bool, note: impl Into<String>) -> Self {
-        Outcome { passed: usize::from(ok), failed: usize::from(!ok), note: note.into() }
+        Outcome { passed: usize::from(ok), failed: usize::from(!ok), skipped: 0, note: note.into() }
     }
 
     /// Counts what another part of the same step found.
     pub(crate) fn add(&mut self, other: &Outcome) {
         self.passed += other.passed;
         self.failed += other.failed;
+        self.skipped += other.skipped;
         let between = if self.note.is_empty() || other.note.is_empty() { "" } else { "; " };
         self.note += &format!("{between}{}", other.note);
+    }
+}
+
+impl Outcome {
+    /// "3 passed, 0 failed"; with "1 skipped" if something was.
+    pub(crate) fn counts(&self) -> String {
+        let skipped = if self.skipped > 0 { format!(", {} skipped", self.skipped) } else { String::new() };
+        format!("{} passed, {} failed{skipped}", self.passed, self.failed)
     }
 }
 
@@ -44,7 +55,7 @@ impl Report {
 
     /// Runs a step. One that cannot run, or finds nothing at all, has failed.
     pub(crate) fn step(&mut self, name: &str, run: impl FnOnce() -> Result<Outcome>) {
-        if !name.contains(&self.only) {
+        if !self.wants(name) {
             return;
         }
         println!("\n==== {name} ====");
@@ -53,17 +64,29 @@ impl Report {
             println!("error: {e:#}");
             Outcome::one(false, "could not run")
         });
-        self.steps.push((name.to_owned(), outcome, start.elapsed()));
+        self.add(name.to_owned(), outcome, start.elapsed());
+    }
+
+    /// Whether a step is one of those asked for.
+    pub(crate) fn wants(&self, name: &str) -> bool {
+        name.contains(&self.only)
+    }
+
+    /// What a step found that ran elsewhere.
+    pub(crate) fn add(&mut self, name: String, outcome: Outcome, took: Duration) {
+        self.steps.push((name, outcome, took));
     }
 
     /// Whether something ran and nothing failed.
     pub(crate) fn all_well(&self) -> bool {
-        let (passed, failed) = self.totals();
-        passed > 0 && failed == 0
+        let all = self.totals();
+        all.passed > 0 && all.failed == 0
     }
 
-    fn totals(&self) -> (usize, usize) {
-        self.steps.iter().fold((0, 0), |(p, f), (_, o, _)| (p + o.passed, f + o.failed))
+    fn totals(&self) -> Outcome {
+        let mut all = Outcome::default();
+        self.steps.iter().for_each(|(_, outcome, _)| all.add(outcome));
+        all
     }
 
     /// A line for each step, and the closing line.
@@ -72,19 +95,14 @@ impl Report {
         let mut text = String::from("==== summary ====\n");
         for (name, o, time) in &self.steps {
             let verdict = if o.failed == 0 { "ok    " } else { "FAILED" };
-            let mut line = format!(
-                "{name:wide$}  {verdict}  {:7.1} s  {:5} passed, {} failed",
-                time.as_secs_f64(),
-                o.passed,
-                o.failed
-            );
+            let mut line =
+                format!("{name:wide$}  {verdict}  {:7.1} s  {:>5}", time.as_secs_f64(), o.counts());
             if !o.note.is_empty() {
                 let _ = write!(line, "  ({})", o.note);
             }
             text += &(line + "\n");
         }
-        let (passed, failed) = self.totals();
-        let _ = write!(text, "\n{passed} passed, {failed} failed");
+        let _ = write!(text, "\n{}", self.totals().counts());
         text
     }
 }
@@ -97,7 +115,7 @@ mod tests {
     fn a_step_that_cannot_run_has_failed_and_the_next_one_runs() {
         let mut report = Report::of("");
         report.step("first", || anyhow::bail!("no such program"));
-        report.step("second", || Ok(Outcome { passed: 7, failed: 0, note: String::new() }));
+        report.step("second", || Ok(Outcome { passed: 7, ..Outcome::default() }));
         assert!(!report.all_well());
         assert_eq!(report.summary().lines().last(), Some("7 passed, 1 failed"));
     }

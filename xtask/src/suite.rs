@@ -1,40 +1,112 @@
-//! Everything that is checked before a change lands, cheapest first.
+//! Everything that is checked before a change lands: what must be built first,
+//! then all tests, pages and judges side by side, the slow ones first.
 
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use anyhow::Result;
+use serde_json::Value;
 
+use crate::building;
+use crate::crew::{self, Task};
 use crate::report::{Outcome, Report};
-use crate::run::{cargo, shown};
-use crate::{judges, tidy, web};
+use crate::run::{Ran, cargo, program, say, shown};
+use crate::times::Times;
+use crate::{dist, judges, quayside, tidy, web, where_time_goes};
 
-/// Runs the steps whose names have `only` in them. True if nothing failed.
-pub(crate) fn run(root: &Path, only: &str) -> Result<bool> {
+/// Runs the steps whose names have `only` in them; with `all`, judges judge
+/// everything, not the choice that is quick. True if nothing failed.
+pub(crate) fn run(root: &Path, only: &str, all: bool) -> Result<bool> {
     let mut report = Report::of(only);
+    let mut times = Times::read(root);
     report.step("tidy", || tidy::run(root));
-    // First of what builds: the program carries the pages.
-    report.step("pages", || web::test(root));
-    // Not `--all-targets`: that would run every benchmark, too.
-    report.step("tests", || tests(root, &["--lib", "--bins", "--tests"]));
-    report.step("doc tests", || tests(root, &["--doc"]));
-    report.step("pages in a browser", || web::used(root));
-    let environment = judges::Environment::new(root);
-    for judge in judges::all(root)? {
-        report.step(&format!("judge {}", judge.name), || environment.run(&judge));
+    let judges = judges::all(root)?;
+    let fixed = ["pages", "pages in a browser", "doc tests"].map(String::from);
+    let named: Vec<String> = judges.iter().map(|j| format!("judge {}", j.name)).chain(fixed).collect();
+    let tests = "tests".starts_with(only) || only.starts_with("tests");
+    if tests || named.iter().any(|name| report.wants(name)) {
+        let environment = judges::Environment::new(root, quayside::alone(root)?, all);
+        let built = building::everything(root, &mut times, &environment, tests);
+        let programs = match built {
+            Ok(programs) => programs,
+            Err(error) => {
+                say(&format!("error: {error:#}"));
+                report.add("build".into(), Outcome::one(false, "did not build"), Default::default());
+                println!("\n{}", report.summary());
+                return Ok(false);
+            }
+        };
+        let mut tasks: Vec<Task<'_>> =
+            programs.into_iter().map(|test| Task::new(test.name.clone(), move || test.run())).collect();
+        // Looking for examples in documentation that has none takes a minute.
+        if tidy::has_doc_tests(root)? {
+            tasks.push(Task::new("doc tests", || doc_tests(root)));
+        }
+        tasks.push(Task::new("pages", || web::checked(root)));
+        let project = environment.project().to_owned();
+        tasks.push(Task::new("pages in a browser", move || web::used(root, &project)));
+        for judge in &judges {
+            let environment = &environment;
+            tasks.push(Task::new(format!("judge {}", judge.name), move || environment.run(judge)));
+        }
+        if all {
+            tasks.push(Task::new("package in a bare system", || dist::rehearsed(root)));
+        }
+        tasks.retain(|task| report.wants(&task.name));
+        crew::run(root, &mut report, &mut times, tasks);
+    }
+    if std::env::var_os("CI").is_some() {
+        // So that a slow unit is seen when it comes.
+        where_time_goes::tell(root)?;
     }
     println!("\n{}", report.summary());
     Ok(report.all_well())
 }
 
-fn tests(root: &Path, which: &[&str]) -> Result<Outcome> {
-    let args = ["test", "--workspace", "--locked", "--no-fail-fast"];
-    let ran = shown(cargo(args.iter().chain(which), root))?;
+/// A program of tests, as cargo built it.
+pub(crate) struct TestProgram {
+    name: String,
+    file: PathBuf,
+    /// Where cargo would run it.
+    folder: PathBuf,
+}
+
+impl TestProgram {
+    /// Those that a message of cargo tells of, if it tells of one.
+    pub(crate) fn of(message: &Value) -> Option<Self> {
+        let is_test = message["reason"] == "compiler-artifact" && message["profile"]["test"] == true;
+        let file = message["executable"].as_str().filter(|_| is_test)?;
+        let manifest = Path::new(message["manifest_path"].as_str()?);
+        let folder = manifest.parent()?.to_owned();
+        let package = folder.file_name()?.to_string_lossy().into_owned();
+        let target = message["target"]["name"].as_str()?;
+        let name = if message["target"]["kind"][0] == "test" {
+            format!("tests {package} {target}")
+        } else {
+            format!("tests {package}")
+        };
+        Some(TestProgram { name, file: file.into(), folder })
+    }
+
+    fn run(&self) -> Result<Outcome> {
+        let mut run = program(&self.file, ["--color", "never"], &self.folder);
+        // As cargo has it, for a test that asks.
+        run.env("CARGO_MANIFEST_DIR", &self.folder);
+        Ok(counted(&shown(run)?))
+    }
+}
+
+fn doc_tests(root: &Path) -> Result<Outcome> {
+    let args = ["test", "--workspace", "--locked", "--no-fail-fast", "--doc"];
+    Ok(counted(&shown(cargo(args, root))?))
+}
+
+fn counted(ran: &Ran) -> Outcome {
     let mut outcome = closing_lines(&ran.lines);
     if !ran.ok && outcome.failed == 0 {
         outcome.failed = 1;
         outcome.note = "did not build or broke off".into();
     }
-    Ok(outcome)
+    outcome
 }
 
 /// The sum of the closing lines of cargo's test programs, as
@@ -69,6 +141,9 @@ mod tests {
             "test result: FAILED. 3 passed; 2 failed; 0 ignored; 0 measured; 0 filtered out",
         ];
         let outcome = closing_lines(&lines.map(String::from));
-        assert_eq!(outcome, Outcome { passed: 15, failed: 2, note: "1 left out".into() });
+        assert_eq!(
+            outcome,
+            Outcome { passed: 15, failed: 2, note: "1 left out".into(), ..Outcome::default() }
+        );
     }
 }

@@ -6,8 +6,8 @@ use std::path::PathBuf;
 use clap::{Args, Parser, Subcommand};
 
 use crate::commands::{
-    catalogue, check, completions, compose, fill, folds, forecast, grade, home, make, new, pack, packs,
-    paper, pictures, play, plays, pockets, race, scout, workshop,
+    catalogue, check, completions, compose, fill, folds, forecast, grade, home, make, manual, new, pack,
+    packs, paper, pictures, play, plays, pockets, race, scout, workshop,
 };
 
 /// Design, print and publish puzzles of hinged blocks.
@@ -67,6 +67,7 @@ pub(crate) enum Command {
     Packs(packs::Packs),
     Plays(plays::PlaysArgs),
     Forecast(forecast::ForecastArgs),
+    #[command(hide = !::play::HAS_PAGES)]
     Play(play::PlayPage),
     Make(make::Make),
     Paper(paper::PaperArgs),
@@ -77,8 +78,11 @@ pub(crate) enum Command {
     Compose(compose::Compose),
     Home(home::HomeOf),
     Scout(Box<scout::Scout>),
+    /// Without its pages a program has no workshop to offer.
+    #[command(hide = !::workshop::HAS_PAGES)]
     Workshop(workshop::Workshop),
     Completions(completions::Completions),
+    Manual(manual::Manual),
 }
 
 /// Whether a call that was not understood asks for JSON.

@@ -15,5 +15,5 @@ mod page;
 mod record;
 
 pub use entry::EntryPage;
-pub use page::{Page, PlayError, Sending};
+pub use page::{HAS_PAGES, Page, PlayError, Sending};
 pub use record::set_json;

@@ -8,6 +8,9 @@ use crate::record::DataRecord;
 /// The page as built; empty where it was not.
 const BUILT: &str = include_str!(concat!(env!("OUT_DIR"), "/page.html"));
 
+/// Whether the page was there when this program was built.
+pub const HAS_PAGES: bool = !BUILT.is_empty();
+
 /// What stands in the built page where the set goes.
 const DATA: &str = "<script type=\"application/json\" id=\"pinfold-data\">null</script>";
 /// What its content security policy says of connections.

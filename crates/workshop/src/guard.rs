@@ -84,6 +84,12 @@ fn refusal(shop: &Shop, request: &Request) -> Option<Problem> {
     None
 }
 
+/// Whether a request names this machine and comes from no other site.
+pub(crate) fn is_for_us(headers: &HeaderMap, port: u16) -> bool {
+    let host = headers.get(header::HOST).and_then(|h| h.to_str().ok());
+    host.is_some_and(|host| is_ours(host, port)) && origin_is_ours(headers, port)
+}
+
 fn is_ours(host: &str, port: u16) -> bool {
     let named = |name: &str| host == format!("{name}:{port}") || (port == 80 && host == name);
     ["127.0.0.1", "localhost", "[::1]"].into_iter().any(named)

@@ -27,7 +27,10 @@ mod serve;
 mod shapes;
 mod share;
 mod shop;
+mod start;
 mod watch;
 mod work;
 
+pub use pages::HAS_PAGES;
 pub use serve::{Addresses, Options, ServeError, openapi, serve};
+pub use start::{Begin, StartOptions, start};

@@ -13,6 +13,9 @@ use crate::shop::Shop;
 /// Every file of the pages: its path and its bytes.
 static FILES: &[(&str, &[u8])] = include!(concat!(env!("OUT_DIR"), "/pages.rs"));
 
+/// Whether the pages were there when this program was built.
+pub const HAS_PAGES: bool = !FILES.is_empty();
+
 const NOT_BUILT: &str = "<!doctype html><html lang=\"en\"><title>Pinfold</title>\
      <h1>The pages are not built</h1><p>Run <code>cargo xtask web</code>, then build the program again.\
      The interface at <a href=\"/api/openapi.json\">/api/openapi.json</a> works without them.</p></html>";

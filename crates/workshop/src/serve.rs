@@ -152,6 +152,15 @@ async fn serving(options: &Options, ready: impl FnOnce(&Addresses)) -> Result<()
     let asked = SocketAddr::from((Ipv4Addr::LOCALHOST, options.port));
     let port = options.port;
     let listener = TcpListener::bind(asked).await.map_err(|why| ServeError::Port { port, why })?;
+    serve_on(listener, options, ready).await
+}
+
+/// Serves a project on a socket that is bound.
+pub(crate) async fn serve_on(
+    listener: TcpListener,
+    options: &Options,
+    ready: impl FnOnce(&Addresses),
+) -> Result<(), ServeError> {
     let port = listener.local_addr()?.port();
     let shop = Arc::new(Shop::new(options, port, random()?));
     // Where files cannot be watched, digests still keep versions apart.

@@ -12,8 +12,7 @@ import shapely
 import trimesh
 from shapely.geometry import Point, box
 
-
-ROOT = Path(__file__).resolve().parent.parent.parent.parent
+from judging import quayside
 
 
 def drawn(path):
@@ -64,7 +63,7 @@ def judge(where, data, tally):
         if part["kind"] != "plate":
             continue
         name = part["name"]
-        cells, pockets = drawn(ROOT / "quayside" / "outlines" / f"{name}.toml")
+        cells, pockets = drawn(quayside.SOURCE / "outlines" / f"{name}.toml")
         squares = [box(x * pitch, y * pitch, (x + 1) * pitch, (y + 1) * pitch) for x, y in cells]
         opening = shapely.union_all(squares).buffer(s["fit"], join_style="mitre")
         rounds = [Point(x * pitch, y * pitch).buffer(relief, quad_segs=256) for x, y in pockets]

@@ -12,6 +12,7 @@ import type { Browser, BrowserContextOptions, Page } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { askedAway, audit, launch, phone, pictures, watched } from "../../browser.ts";
 import { builtCore, target } from "../../core/src/built.ts";
+import { quayside } from "../../quayside.ts";
 import type { EntryData } from "../src/data.ts";
 import { reading } from "../src/painting.ts";
 
@@ -29,7 +30,7 @@ let letters: string;
 let written: { rows: string; short: string };
 
 beforeAll(async () => {
-  const project = resolve(import.meta.dirname, "../../../quayside");
+  const project = quayside();
   const pinfold = process.env["PINFOLD"] ?? resolve(target, "debug/pinfold");
   const said = execFileSync(pinfold, ["race", "page", "--pack", "members", "--out", file, "--json", "--project", project]);
   expect(JSON.parse(String(said)).outlines).toContain(outlineName);
@@ -54,7 +55,7 @@ afterAll(() => browser?.close());
 
 async function opened(options: BrowserContextOptions = {}): Promise<{ page: Page; wrongs: string[] }> {
   const seen = await watched(browser, address, { viewport: { width: 1200, height: 800 }, ...options });
-  seen.page.setDefaultTimeout(20_000);
+  seen.page.setDefaultTimeout(60_000);
   await seen.page.goto(address);
   await seen.page.getByRole("combobox").selectOption(outlineName);
   await cell(seen.page, layout[0]!).waitFor();

@@ -12,6 +12,7 @@ import type { Browser, BrowserContextOptions, Page } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { askedAway, audit, launch, phone, pictures, watched } from "../../browser.ts";
 import { builtCore, target } from "../../core/src/built.ts";
+import { quayside } from "../../quayside.ts";
 import type { Data, PlayedOutline } from "@pinfold/page/data.ts";
 import { carryByKeys, cellAt, centre, dragByMouse, piece, says, solve, way } from "./hands.ts";
 import { solution, type Steps } from "./solve.ts";
@@ -26,7 +27,7 @@ let tug: PlayedOutline;
 let steps: Steps[];
 
 beforeAll(async () => {
-  const project = resolve(import.meta.dirname, "../../../quayside");
+  const project = quayside();
   const pinfold = process.env["PINFOLD"] ?? resolve(target, "debug/pinfold");
   const said = execFileSync(pinfold, ["play", "tug", "crane", "--out", file, "--json", "--project", project]);
   expect(JSON.parse(String(said))).toMatchObject({ outlines: ["tug", "crane"] });

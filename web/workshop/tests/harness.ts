@@ -1,13 +1,13 @@
 // A workshop of its own for each test: the real program on a copy of the demo
 // project, and a browser that may load nothing from elsewhere.
 import { type ChildProcess, spawn } from "node:child_process";
-import { cpSync, mkdirSync, mkdtempSync, readFileSync, rmSync } from "node:fs";
-import { tmpdir } from "node:os";
+import { mkdirSync, readFileSync, rmSync } from "node:fs";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
 import type { Browser, BrowserContext, BrowserContextOptions, Page } from "playwright-core";
 import { expect } from "vitest";
 import { audit, launch as launched, pictures } from "../../browser.ts";
+import { quayside } from "../../quayside.ts";
 
 const root = fileURLToPath(new URL("../../..", import.meta.url));
 const target = process.env["TARGET"] ?? join(root, "target");
@@ -32,8 +32,7 @@ export class Workshop {
   }
 
   static async open(more: string[] = []): Promise<Workshop> {
-    const folder = mkdtempSync(join(tmpdir(), "pinfold-quayside-"));
-    cpSync(join(root, "quayside"), folder, { recursive: true });
+    const folder = quayside();
     const workshop = new Workshop(folder);
     workshop.#more = more;
     await workshop.start();
@@ -121,7 +120,7 @@ export class Watched {
       const url = request.url();
       if (!url.startsWith(watched.#address) && !/^(data|blob):/.test(url)) watched.strangers.push(url);
     });
-    page.setDefaultTimeout(15_000);
+    page.setDefaultTimeout(60_000);
     await page.goto(new URL(path, workshop.address).href);
     return watched;
   }

@@ -38,6 +38,24 @@ const RULES: [(&str, Rule); 8] = [
 /// Past so many lines a file may hold a second idea.
 const LONG: usize = 400;
 
+/// Whether a crate's documentation has examples, which are tests.
+pub(crate) fn has_doc_tests(root: &Path) -> Result<bool> {
+    let files = files::kept(root)?;
+    let sources = files.iter().filter(|f| f.name.starts_with("crates/") && f.name.contains("/src/"));
+    Ok(sources.filter(|f| f.name.ends_with(".rs")).any(|f| shows_code(&f.text)))
+}
+
+/// Whether a comment of documentation has a block that rustdoc would run.
+fn shows_code(text: &str) -> bool {
+    let comments = text.lines().filter_map(|line| {
+        let line = line.trim_start();
+        line.strip_prefix("///").or_else(|| line.strip_prefix("//!")).map(str::trim)
+    });
+    let fences = comments.filter_map(|comment| comment.strip_prefix("```"));
+    // Every other one opens a block; one of another language is no test.
+    fences.step_by(2).any(|language| language.is_empty() || language.starts_with("rust"))
+}
+
 /// Checks every rule and shows what is wrong.
 pub(crate) fn run(root: &Path) -> Result<Outcome> {
     let workspace = Workspace { root, members: manifest::members(root)?, files: files::kept(root)? };
@@ -59,4 +77,15 @@ pub(crate) fn run(root: &Path) -> Result<Outcome> {
         outcome.note = format!("{} past {LONG} lines", long.len());
     }
     Ok(outcome)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::shows_code;
+
+    #[test]
+    fn only_blocks_of_rust_are_tests() {
+        assert!(shows_code("//! ```text\n//! a\n//! ```\n/// ```\n/// let a = 1;\n/// ```\n"));
+        assert!(!shows_code("//! ```text\n//! a\n//! ```\nlet a = \"```\";\n// ```"));
+    }
 }

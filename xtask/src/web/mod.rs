@@ -9,23 +9,21 @@ mod wasm;
 
 use std::path::Path;
 
-use anyhow::Result;
+use anyhow::{Result, ensure};
 
 use crate::report::Outcome;
-use crate::run::{cargo, program, shown, target};
+use crate::run::{built, program, shown, target};
 
 /// Builds everything that pages are made of.
-pub(crate) fn build(root: &Path) -> Result<bool> {
+pub(crate) fn build(root: &Path) -> Result<()> {
     wasm::build(root)?;
     npm::install(root)?;
-    npm::run(root, &["run", "build"])
+    ensure!(npm::run(root, &["run", "build"])?, "the pages did not build");
+    Ok(())
 }
 
-/// Builds the pages, checks their types and tests their logic.
-pub(crate) fn test(root: &Path) -> Result<Outcome> {
-    if !build(root)? {
-        return Ok(Outcome::one(false, "the pages did not build"));
-    }
+/// Checks the types of the built pages and tests their logic.
+pub(crate) fn checked(root: &Path) -> Result<Outcome> {
     let mut outcome = Outcome::one(npm::run(root, &["run", "check"])?, "");
     vectors(root)?;
     outcome.add(&npm::vitest(root, "vitest.config.ts", &[])?);
@@ -33,23 +31,22 @@ pub(crate) fn test(root: &Path) -> Result<Outcome> {
 }
 
 /// Uses the built pages in a browser, as a person would.
-pub(crate) fn used(root: &Path) -> Result<Outcome> {
+pub(crate) fn used(root: &Path, project: &Path) -> Result<Outcome> {
     let browser = browser::find()?;
-    if !shown(cargo(["build", "--locked", "-p", "pinfold"], root))?.ok {
-        return Ok(Outcome::one(false, "pinfold did not build"));
-    }
-    let pinfold = target(root).join("debug/pinfold");
-    let said = [("PINFOLD", pinfold.as_os_str()), ("CHROMIUM", browser.as_os_str())];
+    let pinfold = built(root, "pinfold");
+    let said = [
+        ("PINFOLD", pinfold.as_os_str()),
+        ("CHROMIUM", browser.as_os_str()),
+        ("QUAYSIDE", project.as_os_str()),
+    ];
     npm::vitest(root, "vitest.browser.config.ts", &said)
 }
 
 /// Foldings with the native judge's verdicts, for the pages' core to be held to.
 fn vectors(root: &Path) -> Result<()> {
     let file = target(root).join("web/foldings.jsonl");
-    let args = ["run", "--quiet", "--locked", "-p", "browser", "--example", "foldings", "--"];
-    let mut run = cargo(args, root);
-    run.arg(&file);
-    anyhow::ensure!(shown(run)?.ok, "the native judge's verdicts were not written");
+    let run = program(built(root, "examples/foldings"), [&file], root);
+    ensure!(shown(run)?.ok, "the native judge's verdicts were not written");
     Ok(())
 }
 

@@ -66,7 +66,7 @@ fn counts(line: &str) -> Option<Outcome> {
         before.trim_end().rsplit(' ').next()?.parse().ok()
     };
     let (passed, failed) = (count("passed").unwrap_or(0), count("failed").unwrap_or(0));
-    Some(Outcome { passed, failed, note: String::new() })
+    Some(Outcome { passed, failed, ..Outcome::default() })
 }
 
 #[cfg(test)]

@@ -12,7 +12,7 @@ use std::process::Command;
 use anyhow::{Context, Result, bail, ensure};
 
 use crate::debian;
-use crate::run::{cargo, program, shown, target};
+use crate::run::{cargo, program, say, shown, target};
 
 const TARGET: &str = "wasm32-unknown-unknown";
 
@@ -42,7 +42,7 @@ pub(super) fn build(root: &Path) -> Result<()> {
         if fs::read(&file).ok().as_ref() != Some(&bytes) {
             fs::write(&file, &bytes)?;
         }
-        println!("{name}: {} kB", bytes.len() / 1000);
+        say(&format!("{name}: {} kB", bytes.len() / 1000));
     }
     Ok(())
 }
@@ -61,12 +61,12 @@ impl Compiler {
         if known.is_dir() {
             return Ok(Compiler::Own);
         }
-        println!("the toolchain does not have the target {TARGET}: asking rustup for it");
+        say(&format!("the toolchain does not have the target {TARGET}: asking rustup for it"));
         let added = shown(program("rustup", ["target", "add", TARGET], root));
         if added.is_ok_and(|ran| ran.ok) && known.is_dir() {
             return Ok(Compiler::Own);
         }
-        println!("rustup can't add it: trying Debian's compiler for the web");
+        say("rustup can't add it: trying Debian's compiler for the web");
         Self::debian(root, &sysroot).context(format!(
             "the core for pages was not built: either `rustup target add {TARGET}` must work, \
              or Debian's packages rustc-web and rust-web-src must be there"
@@ -85,7 +85,7 @@ impl Compiler {
         let host = host(root)?;
         let linker = sysroot.join("lib/rustlib").join(host).join("bin/rust-lld");
         ensure!(linker.is_file(), "the toolchain has no linker for it: {} is not there", linker.display());
-        println!("building with {version} and its standard library from source");
+        say(&format!("building with {version} and its standard library from source"));
         Ok(Compiler::Debian { linker })
     }
 

@@ -14,6 +14,7 @@ pub(crate) mod grade;
 pub(crate) mod home;
 pub(crate) mod make;
 mod making;
+pub(crate) mod manual;
 pub(crate) mod new;
 pub(crate) mod pack;
 pub(crate) mod packs;
@@ -57,6 +58,7 @@ pub(crate) fn run(cli: &Cli) -> Result<Answer, Failure> {
         Command::Home(home) => home::run(home, &cli.call),
         Command::Workshop(workshop) => workshop::run(workshop, &cli.call),
         Command::Completions(completions) => Ok(completions::run(completions)),
+        Command::Manual(manual) => manual::run(manual, cli.call.json),
     }
 }
 

@@ -38,7 +38,22 @@ const FILES: [(&str, &str); 4] = [
 ];
 
 pub(crate) fn run(args: &New) -> Result<Answer, Failure> {
-    let folder = &args.folder;
+    let shown = args.folder.display();
+    let project = begun(&args.folder)?;
+    let files: Vec<&str> = FILES.iter().map(|f| f.0).collect();
+    let text = format!(
+        "Started \"{}\" in {shown}: {}.\nRead pinfold.toml first; then `pinfold check --project {shown}`.",
+        project.title,
+        files.join(", ")
+    );
+    Ok(Answer::done(json!({ "folder": shown.to_string(), "files": files }), text))
+}
+
+/// Begins a project in a new or an empty folder.
+///
+/// # Errors
+/// The folder is something else, or cannot be written in.
+pub(crate) fn begun(folder: &Path) -> Result<Project, Failure> {
     let shown = folder.display();
     let broken =
         |e: io::Error| Failure::plain(format_args!("{shown}: {e}"), "name a folder that can be written in");
@@ -60,14 +75,7 @@ pub(crate) fn run(args: &New) -> Result<Answer, Failure> {
     for (name, text) in FILES {
         write_whole(&folder.join(name), text.as_bytes(), false).map_err(broken)?;
     }
-    let project = Project::read(folder)?;
-    let files: Vec<&str> = FILES.iter().map(|f| f.0).collect();
-    let text = format!(
-        "Started \"{}\" in {shown}: {}.\nRead pinfold.toml first; then `pinfold check --project {shown}`.",
-        project.title,
-        files.join(", ")
-    );
-    Ok(Answer::done(json!({ "folder": shown.to_string(), "files": files }), text))
+    Ok(Project::read(folder)?)
 }
 
 /// Whether a folder has nothing in it, or is not there yet.

@@ -1,11 +1,11 @@
 //! `workshop`: the project on pages, served on this machine alone.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
 
 use clap::Args;
 use serde_json::{Value, json};
-use workshop::{Addresses, Options, ServeError};
+use workshop::{Addresses, Options, ServeError, StartOptions};
 
 use crate::answer::{Answer, Failure, say};
 use crate::cli::Call;
@@ -21,6 +21,9 @@ pub(crate) struct Workshop {
     /// The port to listen on; 0 for any that is free
     #[arg(long, value_name = "N", default_value = "7075")]
     port: u16,
+    /// Choose or begin a project on the first page, among those in DIR [~/Pinfold if left out]
+    #[arg(long, value_name = "DIR", num_args = 0..=1, conflicts_with = "share")]
+    start: Option<Option<PathBuf>>,
     /// Do not open the browser
     #[arg(long)]
     no_open: bool,
@@ -42,13 +45,20 @@ const EXAMPLES: &str = "\
 Examples:
   pinfold workshop                      this folder's project, in the browser
   pinfold workshop --project quayside --no-open
+  pinfold workshop --start              choose a project, or begin one
   pinfold workshop --share              testers on this network get the play page
   pinfold workshop --port 0 --json      any free port; its address as JSON";
 
 pub(crate) fn run(args: &Workshop, call: &Call) -> Result<Answer, Failure> {
+    if args.pages.is_none() && !workshop::HAS_PAGES {
+        return Err(Failure::plain(
+            "this program was built without its pages, so it has no workshop",
+            "build it with them: cargo xtask web, then cargo build again; or get a packaged one",
+        ));
+    }
     // A folder without a project is told at once; a project with mistakes is
     // served, since the pages show them.
-    if !call.project.join("pinfold.toml").is_file() {
+    if args.start.is_none() && !call.project.join("pinfold.toml").is_file() {
         super::open(call)?;
     }
     let root = call.project.canonicalize().unwrap_or_else(|_| call.project.clone());
@@ -63,12 +73,23 @@ pub(crate) fn run(args: &Workshop, call: &Call) -> Result<Answer, Failure> {
             .unwrap_or_else(|| "pinfold".into()),
         share: args.share.then_some(args.share_port),
     };
-    let served = workshop::serve(&options, |at| {
+    let ready = |at: &Addresses| {
         tell(at, call.json);
         if !args.no_open {
             browse(&at.workshop);
         }
-    });
+    };
+    let served = match &args.start {
+        None => workshop::serve(&options, ready),
+        Some(folder) => {
+            let begin = |root: &Path| match super::new::begun(root) {
+                Ok(_) => Ok(()),
+                Err(failure) => Err(sentence(&failure)),
+            };
+            let folder = folder.clone().map_or_else(own_folder, Ok)?;
+            workshop::start(&StartOptions { folder, begin, options }, ready)
+        }
+    };
     match served {
         Ok(()) => Ok(Answer::done(json!({}), "")),
         Err(error @ ServeError::Port { .. }) => {
@@ -76,6 +97,19 @@ pub(crate) fn run(args: &Workshop, call: &Call) -> Result<Answer, Failure> {
         }
         Err(error) => Err(Failure::plain(error, "close what is not needed and try again")),
     }
+}
+
+/// Where projects are that nobody has put anywhere else.
+fn own_folder() -> Result<PathBuf, Failure> {
+    let home = std::env::home_dir().filter(|home| !home.as_os_str().is_empty());
+    home.map(|home| home.join("Pinfold")).ok_or_else(|| {
+        Failure::plain("this system names no home folder", "name one for projects: --start DIR")
+    })
+}
+
+/// A failure as one sentence for a page.
+fn sentence(failure: &Failure) -> String {
+    failure.errors()[0]["message"].as_str().unwrap_or("the project was not begun").to_owned()
 }
 
 fn tell(at: &Addresses, as_json: bool) {
