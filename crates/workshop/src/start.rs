@@ -107,6 +107,8 @@ async fn ours_only(State(hall): State<Arc<Hall>>, request: Request, next: Next) 
     let policy = "default-src 'none'; style-src 'unsafe-inline'; form-action 'self'; base-uri 'none'; \
                   frame-ancestors 'none'";
     response.headers_mut().insert(header::CONTENT_SECURITY_POLICY, HeaderValue::from_static(policy));
+    // Without a referrer a form would not say where it comes from, and we turn it away.
+    response.headers_mut().insert(header::REFERRER_POLICY, HeaderValue::from_static("same-origin"));
     guard::put(&mut response, &guard::QUIET);
     response
 }

@@ -14,9 +14,9 @@ use crate::run::{program, say, shown};
 const CALLS: [(&str, &str); 7] = [
     ("pinfold --version", "pinfold "),
     ("pinfold --help", "workshop"),
-    ("pinfold new /root/harbour", "Started"),
-    ("pinfold fill beacon --project /root/harbour", "Complete"),
-    ("pinfold play beacon --project /root/harbour --out /root/play.html", "play.html"),
+    ("pinfold new /opt/harbour", "Started"),
+    ("pinfold fill beacon --project /opt/harbour", "Complete"),
+    ("pinfold play beacon --project /opt/harbour --out /opt/play.html", "play.html"),
     ("pinfold check --project /usr/share/doc/pinfold/examples/quayside", "No mistakes"),
     ("ls /usr/share/man/man1/pinfold-fill.1 /usr/share/applications/pinfold.desktop", "pinfold.desktop"),
 ];
@@ -36,11 +36,11 @@ pub(super) fn run(dist: &Dist<'_>) -> Result<Outcome> {
         program("debootstrap", ["--variant=minbase", &codename()?, &system.display().to_string()], dist.root);
     ensure!(shown(lay)?.ok, "debootstrap could not lay a bare system");
     let package = package(&dist.into)?;
-    let inside = system.join("root/pinfold.deb");
+    let inside = system.join("opt/pinfold.deb");
     std::fs::copy(&package, &inside)?;
     let there =
         |call: &str| program("chroot", [&system.display().to_string(), "/bin/sh", "-c", call], dist.root);
-    ensure!(shown(there("dpkg --install /root/pinfold.deb"))?.ok, "the package could not be installed");
+    ensure!(shown(there("dpkg --install /opt/pinfold.deb"))?.ok, "the package could not be installed");
     let mut outcome = Outcome::one(true, "");
     for (call, wanted) in CALLS {
         let ran = shown(there(call))?;
@@ -50,7 +50,7 @@ pub(super) fn run(dist: &Dist<'_>) -> Result<Outcome> {
         }
         outcome.add(&Outcome::one(well, ""));
     }
-    let workshop = "pinfold workshop --project /root/harbour --port 0 --no-open --json & \
+    let workshop = "pinfold workshop --project /opt/harbour --port 0 --no-open --json & \
                     sleep 2; kill $!; wait 2>/dev/null; true";
     let told = shown(there(workshop))?.lines.join("");
     outcome.add(&Outcome::one(told.contains("\"built\": true"), ""));
