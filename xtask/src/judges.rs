@@ -12,7 +12,7 @@ use anyhow::{Context, Result, bail};
 
 use crate::debian;
 use crate::report::Outcome;
-use crate::run::{built, program, say, shown, target};
+use crate::run::{built, patient, program, say, shown, target};
 
 /// One judge.
 pub(crate) struct Judge {
@@ -82,7 +82,7 @@ impl Environment {
             }
         }
         // Unbuffered, so that a long run shows how far it is.
-        let mut run = program(self.python(), [Path::new("-u"), &judge.file], &self.root);
+        let mut run = patient(self.python(), [Path::new("-u"), &judge.file], &self.root);
         run.env("QUAYSIDE", &self.project)
             .env("PINFOLD", built(&self.root, "pinfold"))
             .env("EXAMPLES", built(&self.root, "examples").with_extension(""));

@@ -13,6 +13,7 @@ mod demo_race;
 mod demo_workshop;
 mod dist;
 mod judges;
+mod plain;
 mod quayside;
 mod report;
 mod run;

@@ -56,6 +56,21 @@ pub(crate) fn program<A: AsRef<OsStr>>(
     command
 }
 
+/// The same, but last in line for the processor: a browser in which pages are used
+/// waits for a person's time, all else can wait.
+pub(crate) fn patient<A: AsRef<OsStr>>(
+    name: impl AsRef<OsStr>,
+    args: impl IntoIterator<Item = A>,
+    folder: &Path,
+) -> Command {
+    if !cfg!(unix) {
+        return program(name, args, folder);
+    }
+    let mut command = program("nice", ["-n", "10"], folder);
+    command.arg(name).args(args);
+    command
+}
+
 /// This toolchain's cargo, the one that runs us if there is one.
 pub(crate) fn cargo<A: AsRef<OsStr>>(args: impl IntoIterator<Item = A>, folder: &Path) -> Command {
     program(std::env::var_os("CARGO").unwrap_or_else(|| "cargo".into()), args, folder)

@@ -9,9 +9,9 @@ use serde_json::Value;
 use crate::building;
 use crate::crew::{self, Task};
 use crate::report::{Outcome, Report};
-use crate::run::{Ran, cargo, program, say, shown};
+use crate::run::{Ran, cargo, patient, say, shown};
 use crate::times::Times;
-use crate::{dist, judges, quayside, tidy, web, where_time_goes};
+use crate::{dist, judges, plain, quayside, tidy, web, where_time_goes};
 
 /// Runs the steps whose names have `only` in them; with `all`, judges judge
 /// everything, not the choice that is quick. True if nothing failed.
@@ -50,6 +50,7 @@ pub(crate) fn run(root: &Path, only: &str, all: bool) -> Result<bool> {
         }
         if all {
             tasks.push(Task::new("package in a bare system", || dist::rehearsed(root)));
+            tasks.push(Task::new("program without pages", || plain::run(root)));
         }
         tasks.retain(|task| report.wants(&task.name));
         crew::run(root, &mut report, &mut times, tasks);
@@ -88,7 +89,7 @@ impl TestProgram {
     }
 
     fn run(&self) -> Result<Outcome> {
-        let mut run = program(&self.file, ["--color", "never"], &self.folder);
+        let mut run = patient(&self.file, ["--color", "never"], &self.folder);
         // As cargo has it, for a test that asks.
         run.env("CARGO_MANIFEST_DIR", &self.folder);
         Ok(counted(&shown(run)?))
